@@ -1,0 +1,242 @@
+"""One line averaged over how this bowler really throws: the hot kernels.
+
+A throw's arrival is interpolated in the arrival table, its outcome in the carry map. The same
+fixed set of errors serves every candidate line, so two lines differ only by the lines.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+import numpy.typing as npt
+from leaveline.delivery.arrivals import ANGLE, EDGE_MARGIN, SPEED, ArrivalTable, X
+from leaveline.lane.dimensions import HALF_LANE_IN
+from leaveline.pins.carry import ANGLE_ROWS, ANGLE_STEP_RAD, CELL_COUNT, CELL_IN, DRAWS, POPCOUNT
+from leaveline.pins.collide import SENT_BIT, STANDING_BITS, WALL_BIT
+from numba import njit
+from scipy.special import ndtri
+from scipy.stats import qmc
+
+FloatArray = npt.NDArray[np.float64]
+MASKS = STANDING_BITS + 1
+FURTHER_ERRORS = 4
+"""Room in the error set for what varies besides lay-down and target."""
+
+
+@lru_cache(maxsize=8)
+def standard_errors_set(count: int, seed: int) -> FloatArray:
+    """Give `count` rows of standard normal errors: a Sobol set, each row followed by its negative.
+
+    Parameters
+    ----------
+    count : int
+        A power of two, 2 or more.
+    seed : int
+        Seed of the Sobol set's scrambling.
+
+    Returns
+    -------
+    (count, 2 + FURTHER_ERRORS)
+        Columns lay-down, target, then the arrival table's further errors.
+    """
+    points = qmc.Sobol(2 + FURTHER_ERRORS, scramble=True, rng=seed).random(count // 2)
+    errors = np.empty((count, points.shape[1]))
+    errors[0::2] = ndtri(points)
+    errors[1::2] = -errors[0::2]
+    errors.setflags(write=False)
+    return errors
+
+
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """What the throws at one line came to.
+
+    Attributes
+    ----------
+    pinfall : (11,)
+        Probability of each pinfall, 0 to 10.
+    made_by_block : (8,)
+        Make probability over each eighth of the error set.
+    remainders : (2, 1024)
+        Probability of each set of pins left, for throws that arrived left ([0]) and right ([1])
+        of the line meant.
+    walls, sent, lost : float
+        Probability of a make that needed a kickback, of a make in which a pin fell that the ball
+        did not touch, and of a ball over the lane's edge.
+    map_variance : float
+        Mean over throws of p (1 - p): what one outcome drawn per throw would add.
+    """
+
+    pinfall: FloatArray
+    made_by_block: FloatArray
+    remainders: FloatArray
+    walls: float
+    sent: float
+    lost: float
+    map_variance: float
+
+
+BLOCKS = 8
+
+
+def averages(
+    table: ArrivalTable,
+    chance: FloatArray,
+    lay_down_x_in: FloatArray,
+    target_x_in: FloatArray,
+    errors: FloatArray,
+    *,
+    mirrored: bool,
+) -> FloatArray:
+    """Average a carry-map field (ANGLE_ROWS, CELL_COUNT) over the errors, for each line."""
+    return _averages(  # type: ignore[no-any-return]
+        *_grid(table), chance, lay_down_x_in, target_x_in, errors, -1.0 if mirrored else 1.0
+    )
+
+
+def tally(
+    table: ArrivalTable,
+    outcomes: npt.NDArray[np.uint16],
+    lay_down_x_in: float,
+    target_x_in: float,
+    errors: FloatArray,
+    *,
+    leave_mask: int,
+    mirrored: bool,
+) -> Tally:
+    """Count in full what the throws at one line leave (masks as the map has them, unmirrored)."""
+    pinfall, by_block, remainders, sums = _tally(
+        *_grid(table), outcomes, lay_down_x_in, target_x_in, errors, leave_mask,
+        -1.0 if mirrored else 1.0,
+    )  # fmt: skip
+    return Tally(pinfall, by_block, remainders, *(float(v) for v in sums))
+
+
+def arrive(table: ArrivalTable, lay_down_x_in: float, target_x_in: float) -> FloatArray:
+    """Give the arrival of the line thrown as meant: x, angle, speed and edge margin."""
+    none = np.zeros(2 + FURTHER_ERRORS)
+    return np.array(_arrive(*_grid(table), lay_down_x_in, target_x_in, none))
+
+
+def _grid(
+    table: ArrivalTable,
+) -> tuple[float, float, float, float, FloatArray, FloatArray]:
+    lay, aim = table.lay_down_x_in, table.target_x_in
+    return (
+        float(lay[0]), float(lay[1] - lay[0]), float(aim[0]), float(aim[1] - aim[0]),
+        table.values, table.slopes,
+    )  # fmt: skip
+
+
+@njit(cache=True)
+def _arrive(lay0, lay_step, aim0, aim_step, values, slopes, lay, aim, error):  # type: ignore[no-untyped-def]
+    """Interpolate one throw's arrival; `error` is in inches for the first two columns."""
+    u = (lay + error[0] - lay0) / lay_step
+    v = (aim + error[1] - aim0) / aim_step
+    i = min(max(int(np.floor(u)), 0), values.shape[0] - 2)
+    j = min(max(int(np.floor(v)), 0), values.shape[1] - 2)
+    u -= i
+    v -= j
+    w00, w01, w10, w11 = (1 - u) * (1 - v), (1 - u) * v, u * (1 - v), u * v
+    x = angle = speed = margin = 0.0
+    for k in range(-1, slopes.shape[0]):
+        part = values if k < 0 else slopes[k]
+        scale = 1.0 if k < 0 else error[2 + k]
+        if scale == 0.0:
+            continue
+        for column in range(4):
+            value = scale * (
+                w00 * part[i, j, column]
+                + w01 * part[i, j + 1, column]
+                + w10 * part[i + 1, j, column]
+                + w11 * part[i + 1, j + 1, column]
+            )
+            if column == X:
+                x += value
+            elif column == ANGLE:
+                angle += value
+            elif column == SPEED:
+                speed += value
+            elif column == EDGE_MARGIN:
+                margin += value
+    return x, angle, speed, margin
+
+
+@njit(cache=True)
+def _cell(x, angle):  # type: ignore[no-untyped-def]
+    """Find the four cells about an arrival: first row and cell, and the weight of the next."""
+    u = (x + HALF_LANE_IN) / CELL_IN - 0.5
+    v = angle / ANGLE_STEP_RAD + 0.5 * (ANGLE_ROWS - 1)
+    i = min(max(int(np.floor(u)), 0), CELL_COUNT - 2)
+    j = min(max(int(np.floor(v)), 0), ANGLE_ROWS - 2)
+    return j, i, min(max(v - j, 0.0), 1.0), min(max(u - i, 0.0), 1.0)
+
+
+@njit(cache=True)
+def _averages(lay0, lay_step, aim0, aim_step, values, slopes, chance, lays, aims, errors, side):  # type: ignore[no-untyped-def]
+    result = np.empty(lays.size)
+    for c in range(lays.size):
+        total = 0.0
+        for m in range(errors.shape[0]):
+            x, angle, _, margin = _arrive(
+                lay0, lay_step, aim0, aim_step, values, slopes, lays[c], aims[c], errors[m]
+            )
+            if margin < 0.0 or abs(x) > HALF_LANE_IN:
+                continue
+            j, i, v, u = _cell(side * x, side * angle)
+            total += (1 - v) * ((1 - u) * chance[j, i] + u * chance[j, i + 1]) + v * (
+                (1 - u) * chance[j + 1, i] + u * chance[j + 1, i + 1]
+            )
+        result[c] = total / errors.shape[0]
+    return result
+
+
+@njit(cache=True)
+def _tally(lay0, lay_step, aim0, aim_step, values, slopes, outcomes, lay, aim, errors, whole, side):  # type: ignore[no-untyped-def]
+    count = errors.shape[0]
+    pinfall = np.zeros(11)
+    by_block = np.zeros(BLOCKS)
+    remainders = np.zeros((2, MASKS))
+    walls = sent = lost = variance = 0.0
+    none = np.zeros(errors.shape[1])
+    meant, _, _, _ = _arrive(lay0, lay_step, aim0, aim_step, values, slopes, lay, aim, none)
+    pins = POPCOUNT[whole]
+    for m in range(count):
+        x, angle, _, margin = _arrive(
+            lay0, lay_step, aim0, aim_step, values, slopes, lay, aim, errors[m]
+        )
+        miss_side = 0 if x < meant else 1
+        if margin < 0.0 or abs(x) > HALF_LANE_IN:
+            lost += 1.0
+            pinfall[0] += 1.0
+            remainders[miss_side, whole] += 1.0
+            continue
+        row, cell, v, u = _cell(side * x, side * angle)
+        made = 0.0
+        for corner in range(4):
+            a, b = corner // 2, corner % 2
+            weight = (v if a else 1 - v) * (u if b else 1 - u) / DRAWS
+            if weight == 0.0:
+                continue
+            for draw in range(DRAWS):
+                word = outcomes[row + a, cell + b, draw]
+                standing = word & STANDING_BITS
+                remainders[miss_side, standing] += weight
+                if standing == 0:
+                    made += weight
+                    if word & WALL_BIT:
+                        walls += weight
+                    if word & SENT_BIT:
+                        sent += weight
+                pinfall[pins - POPCOUNT[standing]] += weight
+        by_block[m * BLOCKS // count] += made
+        variance += made * (1.0 - made)
+    by_block *= BLOCKS / count
+    return (
+        pinfall / count,
+        by_block,
+        remainders / count,
+        (walls / count, sent / count, lost / count, variance / count),
+    )

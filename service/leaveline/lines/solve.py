@@ -1,0 +1,215 @@
+"""From a leave and a bowler to lines: the main job.
+
+A left-hander is solved as the right-hander at the mirrored leave, and the answer mirrored back.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import numpy.typing as npt
+from leaveline.delivery import ArrivalTable, Spread, straight_arrivals
+from leaveline.delivery.arrivals import ANGLE, EDGE_MARGIN, X
+from leaveline.lane import board_from_x, x_from_board
+from leaveline.lane.dimensions import BOARD_COUNT, BOARD_IN
+from leaveline.lines.bowler import Bowler
+from leaveline.lines.cautions import cautions_for
+from leaveline.lines.contact import first_contact
+from leaveline.lines.integrate import (
+    BLOCKS,
+    Tally,
+    arrive,
+    averages,
+    standard_errors_set,
+    tally,
+)
+from leaveline.lines.line import Line, MissRoom, Play, Remainder, SideMiss
+from leaveline.lines.search import LayDownRange, Objective, boards, search
+from leaveline.pins.carry import DRAWS, CarryMap, carry_map
+from leaveline.pins.leave import Leave, mirror_mask
+
+FloatArray = npt.NDArray[np.float64]
+
+DEFAULT_SEED = 1
+TALLY_ERRORS = 1024
+"""Throws each reported line is averaged over."""
+LOWEST_LAY_DOWN_BOARD = 2.0
+"""The ball's centre stays a board inside the lane's edge when it is laid down."""
+ROOM_REACH_BOARDS = 8.0
+ROOM_STEP_BOARDS = 0.05
+ROOM_SMOOTHING_BOARDS = 0.2
+"""Miss room is read off the map averaged over this width at the target (0.9 in at the pins):
+a cell's own probability comes from few decks."""
+REMAINDERS_REPORTED = 3
+LEAST_SHARE_OF_BEST = 0.2
+"""An alternative worth less than this share of the best line is not worth showing."""
+
+
+def solve(
+    leave: Leave,
+    bowler: Bowler,
+    *,
+    play: Play = "spare",
+    limit: int = 3,
+    seed: int = DEFAULT_SEED,
+) -> tuple[Line, ...]:
+    """Find the best line for a leave, and alternatives that really differ, best first.
+
+    Parameters
+    ----------
+    leave : Leave
+    bowler : Bowler
+    play : {"spare", "count"}
+        What is made as large as possible: the probability that all fall, or the pins that fall.
+    limit : int
+        At most this many lines, 1 to 8.
+    seed : int
+        Seed of the fixed set of throws that every line is averaged over.
+
+    Returns
+    -------
+    tuple of Line
+        Never empty: where nothing makes the leave, the line with the most pins is given.
+    """
+    if bowler.hand == "left":
+        as_right = replace(bowler, hand="right")
+        lines = solve(leave.mirror, as_right, play=play, limit=limit, seed=seed)
+        return tuple(line.mirrored() for line in lines)
+    return _Solver(leave, bowler, seed).best(play, limit)
+
+
+def lay_down_range(bowler: Bowler) -> LayDownRange:
+    """Boards this bowler can lay the ball down on, the slide foot kept on the lane's own boards."""
+    highest = BOARD_COUNT - bowler.stance.lay_down_offset_boards
+    return LayDownRange(LOWEST_LAY_DOWN_BOARD, min(highest, BOARD_COUNT - 1))
+
+
+class _Solver:
+    """One right-handed bowler at one leave."""
+
+    def __init__(self, leave: Leave, bowler: Bowler, seed: int) -> None:
+        self.leave = leave
+        self.bowler = bowler
+        self.table = straight_arrivals(
+            speed_mph=bowler.speed_mph,
+            hook_boards=bowler.hook_boards,
+            speed_spread_mph=bowler.spread.speed_mph,
+        )
+        self.errors = standard_errors_set(TALLY_ERRORS, seed) * _scale(bowler.spread)
+        self.carry, self.mirrored = _carry_for(leave, self.table, bowler)
+
+    def best(self, play: Play, limit: int) -> tuple[Line, ...]:
+        chance = self.carry.made if play == "spare" else self.carry.pins
+        candidates = search(
+            self.leave,
+            self.table,
+            Objective(chance, self.mirrored),
+            self.errors,
+            lay_down_range(self.bowler),
+        )
+        lines = [self.line(*boards(candidate), play=play) for candidate in candidates]
+        if play == "spare" and not any(line.make_probability > 0 for line in lines):
+            return tuple(replace(line, play="spare") for line in self.best("count", limit))
+        worth = _worth[play]
+        lines.sort(key=worth, reverse=True)
+        enough = worth(lines[0]) * LEAST_SHARE_OF_BEST
+        return tuple(line for line in lines[:limit] if worth(line) >= enough)
+
+    def line(self, lay_down_board: float, target_board: float, *, play: Play) -> Line:
+        lay, aim = x_from_board(lay_down_board), x_from_board(target_board)
+        arrival = arrive(self.table, lay, aim)
+        x, angle = float(arrival[X]), float(arrival[ANGLE])
+        counted = tally(
+            self.table, self.carry.outcomes, lay, aim, self.errors,
+            leave_mask=self.carry.leave.mask, mirrored=self.mirrored,
+        )  # fmt: skip
+        pin_count = len(self.leave)
+        pinfall = tuple(float(p) for p in counted.pinfall[: pin_count + 1])
+        made = pinfall[-1]
+        left, right = (self._missed(counted.remainders[side]) for side in (0, 1))
+        line = Line(
+            play=play,
+            stand_board=self.bowler.stance.stand_board(lay_down_board),
+            lay_down_board=lay_down_board,
+            target_board=target_board,
+            board_at_pins=board_from_x(x),
+            entry_angle_rad=angle,
+            contact=first_contact(self.leave, x, angle) if arrival[EDGE_MARGIN] >= 0 else None,
+            make_probability=made,
+            standard_error=_standard_error(counted),
+            expected_pins=math.fsum(count * p for count, p in enumerate(pinfall)),
+            pinfall=pinfall,
+            miss_room=self._miss_room(lay, aim),
+            missed_left=left,
+            missed_right=right,
+            sent_probability=counted.sent,
+            wall_probability=counted.walls,
+            lost_probability=counted.lost,
+        )
+        return replace(line, cautions=cautions_for(self.leave, line))
+
+    def _missed(self, remainders: FloatArray) -> SideMiss:
+        missed = remainders.copy()
+        missed[0] = 0.0
+        total = float(missed.sum())
+        top = np.argsort(-missed, kind="stable")[:REMAINDERS_REPORTED]
+        return SideMiss(
+            total,
+            tuple(
+                Remainder(
+                    mirror_mask(int(mask)) if self.mirrored else int(mask),
+                    float(missed[mask] / total),
+                )
+                for mask in top
+                if missed[mask] > 0.0
+            ),
+        )
+
+    def _miss_room(self, lay: float, aim: float) -> MissRoom:
+        """Walk out from the target to both sides until the spare is no longer likely."""
+        count = round(ROOM_REACH_BOARDS / ROOM_STEP_BOARDS)
+        offsets = np.arange(-count, count + 1) * ROOM_STEP_BOARDS
+        none = np.zeros((1, self.errors.shape[1]))
+        chance = averages(
+            self.table, self.carry.made, np.full(offsets.size, lay), aim + offsets * BOARD_IN,
+            none, mirrored=self.mirrored,
+        )  # fmt: skip
+        width = round(ROOM_SMOOTHING_BOARDS / ROOM_STEP_BOARDS) + 1
+        smooth = np.convolve(chance, np.full(width, 1 / width), mode="same")
+        likely = smooth > 0.5
+        if not likely[count]:
+            return MissRoom(0.0, 0.0)
+        to_left = int(np.argmin(likely[count::-1]) or count) - 1
+        to_right = int(np.argmin(likely[count:]) or count) - 1
+        return MissRoom(to_left * ROOM_STEP_BOARDS, to_right * ROOM_STEP_BOARDS)
+
+
+_worth = {
+    "spare": lambda line: line.make_probability,
+    "count": lambda line: line.expected_pins,
+}
+
+
+def _scale(spread: Spread) -> FloatArray:
+    """Turn standard errors into inches of lay-down and target; the rest stay standard."""
+    scale = np.ones(6)
+    scale[0] = spread.lay_down_boards * BOARD_IN
+    scale[1] = spread.target_boards * BOARD_IN
+    return scale
+
+
+def _carry_for(leave: Leave, table: ArrivalTable, bowler: Bowler) -> tuple[CarryMap, bool]:
+    """Give the carry map with every row of angle that this table can bring to a pin."""
+    carry, mirrored = carry_map(leave, ball_mass_lb=bowler.ball_weight_lb)
+    on_lane = table.values[table.values[..., EDGE_MARGIN] > -BOARD_IN, ANGLE]
+    low, high = float(on_lane.min()), float(on_lane.max())
+    return carry.need(*((-high, -low) if mirrored else (low, high))), mirrored
+
+
+def _standard_error(counted: Tally) -> float:
+    """Uncertainty of the make probability: of the throws' set and of the map's finite decks."""
+    of_set = float(np.std(counted.made_by_block, ddof=1)) / math.sqrt(BLOCKS)
+    of_map = math.sqrt(counted.map_variance / (TALLY_ERRORS / 4 * DRAWS))
+    return math.hypot(of_set, of_map)

@@ -1,0 +1,257 @@
+"""What answers look like, for the OpenAPI document. Answers may gain fields within v1."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from marshmallow import INCLUDE, Schema, fields
+
+from leaveline.pins.classify import CATEGORIES
+
+LEAVE_PATTERN = r"^(?:[1-9]|10)(?:-(?:[1-9]|10)){0,9}$"
+REMAINDER_PATTERN = r"^(?:(?:[1-9]|10)(?:-(?:[1-9]|10)){0,9})?$"
+SIDES = ["left", "right", "centre"]
+
+
+class Answer(Schema):
+    """An answer's object: fields may be added."""
+
+    class Meta:
+        unknown = INCLUDE
+
+
+def text(description: str, **openapi: Any) -> fields.Field[Any]:
+    """A text of an answer."""
+    return _field(description, {"type": "string", **openapi})
+
+
+def open_word(description: str, examples: list[str]) -> fields.Field[Any]:
+    """A word of an open set: callers must bear new ones."""
+    return _field(description + " The set may grow.", {"type": "string", "examples": examples})
+
+
+def number(description: str, **openapi: Any) -> fields.Field[Any]:
+    """A number of an answer."""
+    return _field(description, {"type": "number", **openapi})
+
+
+def whole(description: str, **openapi: Any) -> fields.Field[Any]:
+    """A whole number of an answer."""
+    return _field(description, {"type": "integer", **openapi})
+
+
+def flag(description: str) -> fields.Field[Any]:
+    """A yes or no."""
+    return _field(description, {"type": "boolean"})
+
+
+def a_probability(description: str) -> fields.Field[Any]:
+    """A probability, 0 to 1."""
+    return number(description, minimum=0, maximum=1)
+
+
+def a_pin(description: str) -> fields.Field[Any]:
+    """A pin's number."""
+    return whole(description, minimum=1, maximum=10)
+
+
+def some_pins(description: str, **openapi: Any) -> fields.Field[Any]:
+    """A list of pins, ascending."""
+    items = {"type": "integer", "minimum": 1, "maximum": 10}
+    return _field(description, {"type": "array", "items": items, "maxItems": 10, **openapi})
+
+
+def a_leave(description: str) -> fields.Field[Any]:
+    """A leave, written with hyphens."""
+    return text(description, pattern=LEAVE_PATTERN)
+
+
+def part(schema: type[Schema], description: str = "") -> fields.Field[Any]:
+    """An object inside an answer."""
+    metadata = {"description": description} if description else {}
+    return fields.Nested(schema, required=True, metadata=metadata)
+
+
+def parts(schema: type[Schema], description: str) -> fields.Field[Any]:
+    """A list of objects inside an answer."""
+    return fields.List(fields.Nested(schema), required=True, metadata={"description": description})
+
+
+def _field(description: str, openapi: dict[str, Any]) -> fields.Field[Any]:
+    return fields.Raw(required=True, metadata={"description": description, "openapi": openapi})
+
+
+class HiddenPinAnswer(Answer):
+    """A pin standing straight behind another."""
+
+    pin = a_pin("The hidden pin.")
+    behind = a_pin("The pin it stands behind.")
+
+
+class GapAnswer(Answer):
+    """Two neighbours of one row and the room between them."""
+
+    pins = some_pins("The two pins.", minItems=2)
+    clear_in = number("Clear room between them [in].")
+    ball_fits = flag("Whether a ball passes between them.")
+
+
+class LeaveAnswer(Answer):
+    """One leave and what kind it is."""
+
+    leave = a_leave("The standing pins.")
+    pins = some_pins("The standing pins.", minItems=1)
+    pin_count = whole("How many stand.", minimum=1, maximum=10)
+    category = text("The one kind it is.", enum=list(CATEGORIES))
+    is_split = flag("A split by rule: head pin down, a pin down between or ahead of others.")
+    is_washout = flag("Head pin standing, with an empty column between standing columns.")
+    head_pin_standing = flag("Whether the head pin stands.")
+    trade_names = _field(
+        "What the trade calls it; often nothing.", {"type": "array", "items": {"type": "string"}}
+    )
+    hidden_pins = parts(HiddenPinAnswer, "Pins that stand straight behind another.")
+    gaps = parts(GapAnswer, "Neighbours of a row the ball must or cannot pass between.")
+    makeable = flag("Whether a straight ball can make it other than by a freak.")
+    best_make_probability = a_probability(
+        "How often a perfectly repeated straight ball makes it, from its best place and angle."
+    )
+    ball_alone = flag("Whether the ball itself can touch every pin, with none sent.")
+    mirror = a_leave("The leave seen in a mirror.")
+
+
+class LeavesAnswer(Answer):
+    """Many leaves."""
+
+    items_ = fields.List(
+        fields.Nested(LeaveAnswer),
+        required=True,
+        data_key="items",
+        metadata={"description": "Leaves, by number of pins, then pin by pin."},
+    )
+    count = whole("How many leaves.", minimum=0, maximum=1023)
+
+
+class ContactAnswer(Answer):
+    """The first pin the ball meets."""
+
+    pin = a_pin("The pin.")
+    side = text("Side of the pin the ball's middle is on, seen by the bowler.", enum=SIDES)
+    offset_in = number("The ball's line past the pin's centre [in], positive to the right.")
+
+
+class PinfallAnswer(Answer):
+    """One count and its probability."""
+
+    pins = whole("Pins felled.", minimum=0, maximum=10)
+    probability = a_probability("How likely.")
+
+
+class MissRoomAnswer(Answer):
+    """How far the ball may be off at the target (15 ft), the rest of the throw as meant."""
+
+    left_boards = number("To the left [boards]; 0 where even the line itself is unlikely.")
+    right_boards = number("To the right [boards]; 0 where even the line itself is unlikely.")
+
+
+class RemainderAnswer(Answer):
+    """Pins left by a miss."""
+
+    leave = text("What is left; never empty.", pattern=REMAINDER_PATTERN)
+    probability = a_probability("How likely, given a miss to this side.")
+
+
+class SideMissAnswer(Answer):
+    """Missing to one side of the line meant."""
+
+    probability = a_probability("Chance that the ball goes to this side and the spare is missed.")
+    remainders = parts(RemainderAnswer, "Likeliest remainders, likeliest first.")
+
+
+class IfMissedAnswer(Answer):
+    """What a miss to either side brings."""
+
+    left = part(SideMissAnswer, "The ball arrives left of where it was meant.")
+    right = part(SideMissAnswer, "The ball arrives right of where it was meant.")
+
+
+class CautionAnswer(Answer):
+    """Something the line brings in."""
+
+    code = open_word("What.", ["chop", "gutter", "wall_needed", "long_shot"])
+    side = _field("On which side, where it has one.", {"type": ["string", "null"]})
+    probability = a_probability(
+        "How likely; for wall_needed the share of makes that need a pin back off a kickback."
+    )
+    leaves_pins = some_pins("Pins it leaves, for a chop.")
+
+
+class LineAnswer(Answer):
+    """One line. Boards count from the ball-hand side; board 20 is the middle for both hands."""
+
+    play = text("What the line is for.", enum=["spare", "count"])
+    stand_board = number("Where the slide foot starts.")
+    lay_down_board = number("Where the ball crosses the foul line.")
+    target_board = number("Board to roll over at the target, 15 ft out.")
+    board_at_pins = number("Board of the ball's centre at the head-pin row, 60 ft out.")
+    entry_angle_deg = number("Direction at the pins [deg], positive to the right.")
+    contact = fields.Nested(
+        ContactAnswer,
+        required=True,
+        allow_none=True,
+        metadata={"description": "First pin met by the line as meant; null where it meets none."},
+    )
+    make_probability = a_probability("Chance that all pins fall, over this bowler's spread.")
+    standard_error = a_probability("Uncertainty of it from the finite set of throws and decks.")
+    expected_pins = number("Pins felled on average.", minimum=0, maximum=10)
+    pinfall = parts(PinfallAnswer, "Probability of each count, 0 to all pins.")
+    miss_room = part(MissRoomAnswer)
+    if_missed = part(IfMissedAnswer)
+    pin_sent_probability = a_probability("Chance of a make with a pin the ball did not touch.")
+    wall_probability = a_probability("Chance of a make with a pin felled off a kickback.")
+    gutter_probability = a_probability("Chance that the ball leaves the lane before the pins.")
+    cautions = parts(CautionAnswer, "What the line brings in, likeliest first.")
+    words = text("The line as a coach would say it.")
+
+
+class ModelAnswer(Answer):
+    """What reproduces the answer."""
+
+    model_version = text("Raised whenever a number in any answer changes.")
+    seed = whole("Seed of the fixed set of throws.", minimum=0)
+    throws_count = whole("Throws each line is averaged over.", minimum=1)
+
+
+class LinesAnswer(Answer):
+    """Lines for one leave, best first within each play."""
+
+    leave = a_leave("The standing pins.")
+    lines = parts(LineAnswer, "Best lines first; for `both`, the spare's before the count's.")
+    input_digest = text("Digest of the normalised request and the model's version.")
+    model = part(ModelAnswer)
+
+
+class HealthAnswer(Answer):
+    """A probe's answer."""
+
+    status = text("`ok` when all is well.")
+
+
+class FaultAnswer(Answer):
+    """One fault of a request."""
+
+    pointer = text("Where: a JSON pointer into the body, or the parameter's name.")
+    code = open_word("What kind.", ["required", "unknown_field", "wrong_type", "out_of_range"])
+    detail = text("What is wrong and what is allowed.")
+
+
+class ProblemAnswer(Answer):
+    """RFC 9457 problem details."""
+
+    type = text("Kind of problem; branch on this.")
+    title = text("The kind in words.")
+    status = whole("HTTP status.", minimum=400, maximum=599)
+    detail = text("What to do about it.")
+    request_id = text("Quote it when asking for help.")
+    errors = fields.List(
+        fields.Nested(FaultAnswer), metadata={"description": "Each fault of an invalid request."}
+    )

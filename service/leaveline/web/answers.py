@@ -1,0 +1,27 @@
+"""Answers with the headers that belong to them."""
+
+from __future__ import annotations
+
+import hashlib
+from typing import Any
+
+from flask import Response, current_app, request
+
+from leaveline.web.views import dump_json
+
+
+def cacheable(body: Any, *, mimetype: str = "application/json") -> Response:
+    """Answer a GET: strong ETag, Cache-Control, 304 where the caller has it already."""
+    text = body if isinstance(body, str) else dump_json(body)
+    response = current_app.response_class(text, mimetype=mimetype)
+    response.set_etag(hashlib.sha256(text.encode()).hexdigest()[:32])
+    seconds = current_app.config["LEAVELINE"].cache_seconds
+    response.headers["Cache-Control"] = f"public, max-age={seconds}"
+    return response.make_conditional(request)
+
+
+def computed(body: Any) -> Response:
+    """Answer a POST: never stored by caches."""
+    response = current_app.response_class(dump_json(body), mimetype="application/json")
+    response.headers["Cache-Control"] = "no-store"
+    return response

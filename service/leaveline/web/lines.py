@@ -1,0 +1,56 @@
+"""`POST /v1/lines` and `GET /v1/lines/{leave}`."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import Any
+
+from flask import Blueprint, Response, request
+
+from leaveline.lines.solve import TALLY_ERRORS, solve
+from leaveline.web.answers import cacheable, computed
+from leaveline.web.json_body import read_json
+from leaveline.web.leaves import leave_in_path
+from leaveline.web.line_schemas import LinesRequest, LinesRequestSchema, bowler_from
+from leaveline.web.query import read_query
+from leaveline.web.query_schemas import LineQuerySchema
+from leaveline.web.views import input_digest, line_view, model_view
+
+blueprint = Blueprint("lines", __name__)
+SOLVED_KEPT = 4096
+"""Answers kept in a worker; a line takes about 2 kB."""
+_solve_kept = lru_cache(maxsize=SOLVED_KEPT)(solve)
+
+
+@blueprint.post("/v1/lines")
+def solve_lines() -> Response:
+    """The best lines for one leave, bowler and lane."""
+    asked: LinesRequest = LinesRequestSchema().load(read_json(request))
+    return computed(lines_answer(asked))
+
+
+@blueprint.get("/v1/lines/<leave>")
+def show_lines(leave: str) -> Response:
+    """The best lines for a leave and a bowler described in a few query parameters."""
+    query: dict[str, Any] = read_query(LineQuerySchema(), request)
+    asked = LinesRequest(
+        leave=leave_in_path(leave), bowler=bowler_from(query), play="both", limit=3, seed=1
+    )
+    return cacheable(lines_answer(asked))
+
+
+def lines_answer(asked: LinesRequest) -> dict[str, Any]:
+    """Solve a checked request and give the answer's object."""
+    lines = [
+        line_view(asked.leave, line)
+        for play in asked.plays
+        for line in _solve_kept(
+            asked.leave, asked.bowler, play=play, limit=asked.limit, seed=asked.seed
+        )
+    ]
+    return {
+        "leave": str(asked.leave),
+        "lines": lines,
+        "input_digest": input_digest(asked),
+        "model": model_view(seed=asked.seed, throws_count=TALLY_ERRORS),
+    }

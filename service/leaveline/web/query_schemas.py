@@ -1,0 +1,21 @@
+"""Query parameters of the GET endpoints."""
+
+from __future__ import annotations
+
+from leaveline.delivery import LEVELS
+from leaveline.pins.classify import CATEGORIES
+from leaveline.web.fields import OneOf, StrictSchema
+from leaveline.web.line_schemas import HANDS
+
+
+class LeavesQuerySchema(StrictSchema):
+    """Which leaves are wanted."""
+
+    category = OneOf(CATEGORIES, metadata={"description": "Only leaves of this kind."})
+
+
+class LineQuerySchema(StrictSchema):
+    """A bowler in a few words."""
+
+    hand = OneOf(HANDS, metadata={"description": "Ball hand; right where left out."})
+    level = OneOf(LEVELS, metadata={"description": "Preset of spread; league where left out."})

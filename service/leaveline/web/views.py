@@ -1,0 +1,131 @@
+"""Answers as JSON objects: the one place where values become dictionaries."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import math
+from typing import Any
+
+from leaveline import MODEL_VERSION
+from leaveline.lines.line import Caution, Contact, Line, SideMiss
+from leaveline.lines.words import words_for
+from leaveline.pins.classify import category, gaps, hidden_pins
+from leaveline.pins.leave import Leave, format_mask, pins_of
+from leaveline.pins.makeable import LeaveFacts
+from leaveline.pins.names import TRADE_NAMES
+
+PROBABILITY_DIGITS = 6
+BOARD_DIGITS = 3
+
+
+def leave_view(leave: Leave, facts: LeaveFacts) -> dict[str, Any]:
+    """One leave's classification."""
+    kind = category(leave)
+    return {
+        "leave": str(leave),
+        "pins": list(leave.pins),
+        "pin_count": len(leave),
+        "category": kind,
+        "is_split": kind == "split",
+        "is_washout": kind == "washout",
+        "head_pin_standing": 1 in leave,
+        "trade_names": list(TRADE_NAMES.get(str(leave), ())),
+        "hidden_pins": [{"pin": h.pin, "behind": h.behind} for h in hidden_pins(leave)],
+        "gaps": [
+            {
+                "pins": list(gap.pins),
+                "clear_in": round(gap.clear_in, BOARD_DIGITS),
+                "ball_fits": gap.ball_fits,
+            }
+            for gap in gaps(leave)
+        ],
+        "makeable": facts.makeable,
+        "best_make_probability": _probability(facts.best_make_probability),
+        "ball_alone": facts.ball_alone,
+        "mirror": str(leave.mirror),
+    }
+
+
+def line_view(leave: Leave, line: Line) -> dict[str, Any]:
+    """One solved line."""
+    return {
+        "play": line.play,
+        "stand_board": _board(line.stand_board),
+        "lay_down_board": _board(line.lay_down_board),
+        "target_board": _board(line.target_board),
+        "board_at_pins": _board(line.board_at_pins),
+        "entry_angle_deg": round(math.degrees(line.entry_angle_rad), BOARD_DIGITS),
+        "contact": None if line.contact is None else _contact(line.contact),
+        "make_probability": _probability(line.make_probability),
+        "standard_error": _probability(line.standard_error),
+        "expected_pins": round(line.expected_pins, PROBABILITY_DIGITS),
+        "pinfall": [
+            {"pins": pins, "probability": _probability(probability)}
+            for pins, probability in enumerate(line.pinfall)
+        ],
+        "miss_room": {
+            "left_boards": _board(line.miss_room.left_boards),
+            "right_boards": _board(line.miss_room.right_boards),
+        },
+        "if_missed": {"left": _missed(line.missed_left), "right": _missed(line.missed_right)},
+        "pin_sent_probability": _probability(line.sent_probability),
+        "wall_probability": _probability(line.wall_probability),
+        "gutter_probability": _probability(line.lost_probability),
+        "cautions": [_caution(caution) for caution in line.cautions],
+        "words": words_for(leave, line),
+    }
+
+
+def model_view(*, seed: int, throws_count: int) -> dict[str, Any]:
+    """What reproduces an answer."""
+    return {"model_version": MODEL_VERSION, "seed": seed, "throws_count": throws_count}
+
+
+def input_digest(request: Any) -> str:
+    """A digest of a normalised request and the model's version, for callers who memoise."""
+    text = f"{MODEL_VERSION}\n{request!r}"
+    return "sha256:" + hashlib.sha256(text.encode()).hexdigest()
+
+
+def dump_json(body: Any) -> str:
+    """JSON as the service writes it: the same body gives the same bytes; NaN raises."""
+    return json.dumps(body, allow_nan=False, separators=(",", ":"), ensure_ascii=False)
+
+
+def _contact(contact: Contact) -> dict[str, Any]:
+    return {
+        "pin": contact.pin,
+        "side": contact.side,
+        "offset_in": round(contact.offset_in, BOARD_DIGITS),
+    }
+
+
+def _missed(miss: SideMiss) -> dict[str, Any]:
+    return {
+        "probability": _probability(miss.probability),
+        "remainders": [
+            {
+                "leave": format_mask(remainder.mask),
+                "probability": _probability(remainder.probability),
+            }
+            for remainder in miss.remainders
+        ],
+    }
+
+
+def _caution(caution: Caution) -> dict[str, Any]:
+    return {
+        "code": caution.code,
+        "side": caution.side,
+        "probability": _probability(caution.probability),
+        "leaves_pins": list(pins_of(caution.mask)),
+    }
+
+
+def _probability(value: float) -> float:
+    return round(value, PROBABILITY_DIGITS)
+
+
+def _board(value: float) -> float:
+    return round(value, BOARD_DIGITS)
