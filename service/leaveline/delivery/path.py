@@ -45,6 +45,18 @@ Array = NDArray[np.float64]
 STEP_IN = 4.0  # keeps x at the pins within 0.02 in of far finer steps
 STILL_SLIDING_Y_IN = FOUL_TO_HEAD_PIN_IN + 1.0  # stands for "does not roll before the pins"
 
+# What the equations are asked for at most: wider than any throw, so that a bowler's spread fits.
+_RANGES = {
+    "lay_down_x_in": (-KICKBACK_X_IN, KICKBACK_X_IN),
+    "launch_angle_rad": (-0.35, 0.35),
+    "speed_in_s": (1.0, 1000.0),
+    "rev_rate_rad_s": (0.0, 200.0),
+    "axis_rotation_rad": (-math.pi, math.pi),
+    "axis_tilt_rad": (-math.pi / 2, math.pi / 2),
+    "ball_radius_in": (1.0, 10.0),
+    "gyration_ratio": (0.1, 1.0),
+}
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Arrivals:
@@ -104,17 +116,15 @@ def roll_balls(
     ----------
     lay_down_x_in, launch_angle_rad, speed_in_s, rev_rate_rad_s, axis_rotation_rad, \
 axis_tilt_rad : array_like, broadcast to shape (N,)
-        Where the ball is laid down [in, within 30.06; past 20.75 it starts in the gutter], which
-        way it is thrown [rad, from straight down the
-        lane, below 0.35 either way] and how fast [in/s, above 0], its rev rate [rad/s, from 0],
-        axis rotation [rad, from the direction of travel, below pi either way] and axis tilt
-        [rad, up to pi/2 either way].
+        Where the ball is laid down [in, up to 30.06 either way; past 20.75 it starts in the
+        gutter], which way it is thrown [rad from straight down the lane, up to 0.35 either way]
+        and how fast [in/s, 1 to 1000], its rev rate [rad/s, 0 to 200], axis rotation [rad from
+        the direction of travel, up to pi either way] and axis tilt [rad, up to pi/2 either way].
     friction : FrictionMap
-        [unitless]
     ball_radius_in : float
-        [in]
+        [in], 1 to 10.
     gyration_ratio : float
-        Radius of gyration over radius [unitless].
+        Radius of gyration over radius [unitless], 0.1 to 1.
 
     Returns
     -------
@@ -133,14 +143,14 @@ axis_tilt_rad : array_like, broadcast to shape (N,)
     slip is known in closed form, so a step is exact but for the changes of friction within it.
     """
     throws = _throws(
-        lay_down_x_in,
-        launch_angle_rad,
-        speed_in_s,
-        rev_rate_rad_s,
-        axis_rotation_rad,
-        axis_tilt_rad,
-        ball_radius_in,
-        gyration_ratio,
+        lay_down_x_in=lay_down_x_in,
+        launch_angle_rad=launch_angle_rad,
+        speed_in_s=speed_in_s,
+        rev_rate_rad_s=rev_rate_rad_s,
+        axis_rotation_rad=axis_rotation_rad,
+        axis_tilt_rad=axis_tilt_rad,
+        ball_radius_in=ball_radius_in,
+        gyration_ratio=gyration_ratio,
     )
     out = np.empty((9, throws.shape[1]))
     _roll_all(throws, *_grid(friction), out)
@@ -161,14 +171,14 @@ def trace_path(
 ) -> PathTrace:
     """Follow one throw foot by foot, for drawing. Parameters and errors as in `roll_balls`."""
     throws = _throws(
-        lay_down_x_in,
-        launch_angle_rad,
-        speed_in_s,
-        rev_rate_rad_s,
-        axis_rotation_rad,
-        axis_tilt_rad,
-        ball_radius_in,
-        gyration_ratio,
+        lay_down_x_in=lay_down_x_in,
+        launch_angle_rad=launch_angle_rad,
+        speed_in_s=speed_in_s,
+        rev_rate_rad_s=rev_rate_rad_s,
+        axis_rotation_rad=axis_rotation_rad,
+        axis_tilt_rad=axis_tilt_rad,
+        ball_radius_in=ball_radius_in,
+        gyration_ratio=gyration_ratio,
     )
     feet = np.arange(FOUL_TO_HEAD_PIN_IN / 12 + 1)
     out = np.empty((4, len(feet)))
@@ -184,44 +194,16 @@ def trace_path(
     )
 
 
-def _throws(
-    lay_down_x_in: ArrayLike,
-    launch_angle_rad: ArrayLike,
-    speed_in_s: ArrayLike,
-    rev_rate_rad_s: ArrayLike,
-    axis_rotation_rad: ArrayLike,
-    axis_tilt_rad: ArrayLike,
-    ball_radius_in: float,
-    gyration_ratio: float,
-) -> Array:
+def _throws(**values: ArrayLike) -> Array:
     """Check the throws and turn them into what the kernel steps with, shape (8, N).
 
     Rows: x at the foul line; velocity of rolling, across and along; what one in/s of slip adds
     to the velocity, across and along; first slip; slip lost per mu and second; ball-hand side.
     """
-    x, launch, speed, revs, rotation, tilt = np.broadcast_arrays(
-        *(
-            np.atleast_1d(np.asarray(values, dtype=np.float64))
-            for values in (
-                lay_down_x_in,
-                launch_angle_rad,
-                speed_in_s,
-                rev_rate_rad_s,
-                axis_rotation_rad,
-                axis_tilt_rad,
-            )
-        )
+    x, launch, speed, revs, rotation, tilt, radius, gyration_ratio = np.broadcast_arrays(
+        *(_in_range(name, values[name], *_RANGES[name]) for name in _RANGES)
     )
-    _check("lay_down_x_in", x, -KICKBACK_X_IN, KICKBACK_X_IN)
-    _check("launch_angle_rad", launch, -0.35, 0.35)
-    _check("speed_in_s", speed, 1.0, 1000.0)
-    _check("rev_rate_rad_s", revs, 0.0, 200.0)
-    _check("axis_rotation_rad", rotation, -np.pi, np.pi)
-    _check("axis_tilt_rad", tilt, -np.pi / 2, np.pi / 2)
-    _check("ball_radius_in", np.array([ball_radius_in]), 1.0, 10.0)
-    _check("gyration_ratio", np.array([gyration_ratio]), 0.1, 1.0)
-
-    roll_speed = ball_radius_in * revs * np.cos(tilt)
+    roll_speed = radius * revs * np.cos(tilt)
     v_x, v_y = speed * np.sin(launch), speed * np.cos(launch)
     slip_x = v_x - roll_speed * np.sin(launch - rotation)
     slip_y = v_y - roll_speed * np.cos(launch - rotation)
@@ -240,17 +222,18 @@ def _throws(
             share_x,
             share_y,
             slip,
-            np.full_like(slip, slip_per_push * GRAVITY_IN_S2),
+            slip_per_push * GRAVITY_IN_S2,
             np.where(rotation < 0, -1.0, 1.0),
         ]
     )
 
 
-def _check(name: str, values: Array, low: float, high: float) -> None:
-    inside = (values >= low) & (values <= high)
-    if not inside.all():
-        first = values[~inside][0]
-        raise ValueError(f"{name} = {first}: must be from {low:.6g} to {high:.6g}")
+def _in_range(name: str, values: ArrayLike, low: float, high: float) -> Array:
+    array = np.atleast_1d(np.asarray(values, dtype=np.float64))
+    outside = ~((array >= low) & (array <= high))
+    if outside.any():
+        raise ValueError(f"{name} = {array[outside][0]}: must be from {low:.6g} to {high:.6g}")
+    return array
 
 
 def _grid(friction: FrictionMap) -> tuple[Array, float, float, float, float]:
@@ -273,7 +256,6 @@ def _roll_all(throws, mu, x_from, per_x, y_from, per_y, out):  # type: ignore[no
         x, y, time = start_x, 0.0, 0.0
         target_x = start_x
         turn_x, turn_y = start_x, 0.0
-        roll_y = STILL_SLIDING_Y_IN if slip > 0.0 else 0.0
 
         # Slide from one event to the next: the target, the turning point, rolling, the pins.
         stop_y = TARGET_IN
@@ -289,8 +271,7 @@ def _roll_all(throws, mu, x_from, per_x, y_from, per_y, out):  # type: ignore[no
             elif stop_slip > 0.0:
                 turn_x, turn_y = x, y
                 stop_slip = 0.0
-            else:
-                roll_y = y
+        roll_y = STILL_SLIDING_Y_IN if slip > 0.0 else y
 
         # What is left of the way is straight.
         v_x, v_y = rolling_x + share_x * slip, rolling_y + share_y * slip

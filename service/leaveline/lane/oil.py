@@ -15,7 +15,8 @@ is dry.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
+from numbers import Real
 from typing import Literal, Self
 
 import numpy as np
@@ -124,7 +125,7 @@ class OilPattern:
 
     length_ft: float | None = None
     ratio: float | None = None
-    zones: tuple[OilZone, ...] = field(default=())
+    zones: tuple[OilZone, ...] = ()
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "zones", tuple(self.zones))
@@ -285,7 +286,10 @@ def oil_amount(
     """
     check_range("games_worn", games_worn, *GAMES_WORN_RANGE)
     check_range("track_board", track_board, 1, BOARD_COUNT)
-    fresh = _zoned(pattern) if pattern.zones else _expanded(pattern)
+    if pattern.length_ft is None or pattern.ratio is None:
+        fresh = _zoned(pattern.zones)
+    else:
+        fresh = _expanded(length_ft=pattern.length_ft, ratio=pattern.ratio)
     in_track = np.exp(-0.5 * ((BOARDS - track_board) / TRACK_SD_BOARDS) ** 2)
     taken = fresh * DEPLETION_MAX * (1 - math.exp(-games_worn / DEPLETION_GAMES)) * in_track
     return fresh - taken + _carried_down(taken, end_ft=pattern.end_ft)
@@ -296,31 +300,29 @@ def check_range(name: str, value: float, low: float, high: float) -> None:
 
     NaN and anything that is not a plain number are refused too.
     """
-    is_number = isinstance(value, int | float) and not isinstance(value, bool)
+    is_number = isinstance(value, Real) and not isinstance(value, bool)
     if not is_number or not low <= value <= high:
         shown = str(value) if is_number else repr(value)
         raise ValueError(f"{name} = {shown}: must be from {low:g} to {high:g}")
 
 
-def _expanded(pattern: OilPattern) -> Array:
+def _expanded(*, length_ft: float, ratio: float) -> Array:
     """Expand length and ratio: heaviest at the foul line, none at the end, less outside.
 
     Along the lane 1 - (y / length)^2; across, 1 on boards 13 and further in and 1 / ratio on
     boards 7 and further out, with a smooth step between (all assumed).
     """
-    assert pattern.length_ft is not None
-    assert pattern.ratio is not None
-    from_edge = np.minimum(BOARDS, other_hand_board(1.0) + 1 - BOARDS)
+    from_edge = np.minimum(BOARDS, BOARDS[::-1])
     share = _smooth_step((from_edge - OUTSIDE_BOARD) / (MIDDLE_BOARD - OUTSIDE_BOARD))
-    across = 1 / pattern.ratio + (1 - 1 / pattern.ratio) * share
-    along = np.maximum(1 - (FEET / pattern.length_ft) ** 2, 0.0)
+    across = 1 / ratio + (1 - 1 / ratio) * share
+    along = np.maximum(1 - (FEET / length_ft) ** 2, 0.0)
     return np.outer(along, across)
 
 
-def _zoned(pattern: OilPattern) -> Array:
+def _zoned(zones: tuple[OilZone, ...]) -> Array:
     """Add up the zones, each with softened edges."""
     amount = np.zeros((len(FEET), len(BOARDS)))
-    for zone in pattern.zones:
+    for zone in zones:
         across = _plateau(BOARDS, zone.board_from - 0.5, zone.board_to + 0.5, ZONE_EDGE_BOARDS)
         along = _plateau(FEET, zone.feet_from, zone.feet_to, ZONE_EDGE_FT)
         amount += zone.amount * np.outer(along, across)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from leaveline.delivery import LEVELS, Spread
 from leaveline.lane import Hand
@@ -27,7 +27,7 @@ class Bowler:
 
     hand: Hand = "right"
     spread: Spread = LEVELS["league"]
-    stance: Stance = Stance()
+    stance: Stance = field(default_factory=Stance)
     speed_mph: float = 18.0
     hook_boards: float = 0.0
     ball_weight_lb: float = 15.0

@@ -6,6 +6,7 @@ A left-hander is solved as the right-hander at the mirrored leave, and the answe
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
@@ -170,7 +171,7 @@ class _Solver:
     def _miss_room(self, lay: float, aim: float) -> MissRoom:
         """Walk out from the target to both sides until the spare is no longer likely."""
         count = round(ROOM_REACH_BOARDS / ROOM_STEP_BOARDS)
-        offsets = np.arange(-count, count + 1) * ROOM_STEP_BOARDS
+        offsets: FloatArray = np.arange(-count, count + 1, dtype=np.float64) * ROOM_STEP_BOARDS
         none = np.zeros((1, self.errors.shape[1]))
         chance = averages(
             self.table, self.carry.made, np.full(offsets.size, lay), aim + offsets * BOARD_IN,
@@ -186,7 +187,7 @@ class _Solver:
         return MissRoom(to_left * ROOM_STEP_BOARDS, to_right * ROOM_STEP_BOARDS)
 
 
-_worth = {
+_worth: dict[Play, Callable[[Line], float]] = {
     "spare": lambda line: line.make_probability,
     "count": lambda line: line.expected_pins,
 }

@@ -131,9 +131,10 @@ def row_of(angle_rad: float) -> float:
     return angle_rad / ANGLE_STEP_RAD + (ANGLE_ROWS - 1) / 2
 
 
-def cell_centre_in(cell: int | npt.NDArray[np.int64]) -> float | FloatArray:
-    """Position [in] of the middle of a cell at the head-pin line."""
-    return (cell + 0.5) * CELL_IN - HALF_LANE_IN
+def cell_centre_in(cell: npt.NDArray[np.int64]) -> FloatArray:
+    """Positions [in] of the middles of cells at the head-pin line."""
+    centre: FloatArray = (cell.astype(np.float64) + 0.5) * CELL_IN - HALF_LANE_IN
+    return centre
 
 
 def _cells_that_touch(leave: Leave, row: int) -> npt.NDArray[np.int64]:
@@ -156,7 +157,7 @@ def _throws(row: int, cells: npt.NDArray[np.int64]) -> tuple[FloatArray, FloatAr
     within_cell = (draws + 0.5) / DRAWS - 0.5
     # The golden ratio's multiples fill the angle evenly, whatever the order of positions.
     within_row = ((draws + 0.5) * (math.sqrt(5) - 1) / 2) % 1.0 - 0.5
-    x = (cell_centre_in(cells)[:, None] + CELL_IN * within_cell[None, :]).ravel()  # type: ignore[index]
+    x = (cell_centre_in(cells)[:, None] + CELL_IN * within_cell[None, :]).ravel()
     angle = (row - (ANGLE_ROWS - 1) / 2 + within_row) * ANGLE_STEP_RAD
     rows = (row * 1009 + cells[:, None] * DRAWS + draws[None, :]).ravel() % POOL_SIZE
     return x, np.tile(angle, cells.size), _pool()[rows]

@@ -17,7 +17,8 @@ def cacheable(body: Any, *, mimetype: str = "application/json") -> Response:
     response.set_etag(hashlib.sha256(text.encode()).hexdigest()[:32])
     seconds = current_app.config["LEAVELINE"].cache_seconds
     response.headers["Cache-Control"] = f"public, max-age={seconds}"
-    return response.make_conditional(request)
+    response.make_conditional(request)
+    return response
 
 
 def computed(body: Any) -> Response:

@@ -64,7 +64,7 @@ def openapi_document() -> dict[str, Any]:
         ],
     )
     assert plugin.converter is not None
-    plugin.converter.add_attribute_function(_own_keywords)
+    plugin.converter.add_attribute_function(_own_keywords)  # type: ignore[no-untyped-call]
     spec.components.security_scheme("api_key", {"type": "http", "scheme": "bearer"})
     for path, operations in _paths().items():
         spec.path(path=path, operations=operations)

@@ -8,12 +8,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from typing import Any
+from typing import Any, TypeVar
 
 from marshmallow import RAISE, Schema, ValidationError, fields
 
 from leaveline.pins.leave import Leave, LeaveError
 from leaveline.web.problems import Detail
+
+T = TypeVar("T")
 
 
 class StrictSchema(Schema):
@@ -22,29 +24,30 @@ class StrictSchema(Schema):
     class Meta:
         unknown = RAISE
 
-    error_messages = {  # noqa: RUF012 - marshmallow reads it from the class
+    error_messages: dict[str, str] = {  # noqa: RUF012 - marshmallow declares it so
         "unknown": Detail("this field is not known here", "unknown_field"),
         "type": Detail("must be an object", "wrong_type"),
     }
 
 
-class _Strict:
+MISSING_OR_NULL: dict[str, str | list[Any] | dict[Any, Any]] = {
+    "required": Detail("this field is required", "required"),
+    "null": Detail("must not be null; leave the field out instead", "wrong_type"),
+}
+
+
+class Strict(fields.Field[T]):
     """What all strict fields say when they are missing or null."""
 
-    default_error_messages = {  # noqa: RUF012 - marshmallow reads it from the class
-        "required": Detail("this field is required", "required"),
-        "null": Detail("must not be null; leave the field out instead", "wrong_type"),
-        "validator_failed": Detail("is not valid", "invalid"),
-    }
+    default_error_messages = MISSING_OR_NULL
 
 
-class Number(_Strict, fields.Field[float]):
+class Number(Strict[float]):
     """A finite JSON number between two bounds, both included."""
 
     def __init__(self, low: float, high: float, **kwargs: Any) -> None:
-        super().__init__(**kwargs)
+        super().__init__(**_published(kwargs, {"type": "number", "minimum": low, "maximum": high}))
         self.low, self.high = low, high
-        self.metadata.setdefault("openapi", {"type": "number", "minimum": low, "maximum": high})
 
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> float:
         if isinstance(value, bool) or not isinstance(value, int | float):
@@ -64,13 +67,12 @@ class Number(_Strict, fields.Field[float]):
         return float(value)
 
 
-class Whole(_Strict, fields.Field[int]):
+class Whole(Strict[int]):
     """A JSON whole number between two bounds, both included."""
 
     def __init__(self, low: int, high: int, **kwargs: Any) -> None:
-        super().__init__(**kwargs)
+        super().__init__(**_published(kwargs, {"type": "integer", "minimum": low, "maximum": high}))
         self.low, self.high = low, high
-        self.metadata.setdefault("openapi", {"type": "integer", "minimum": low, "maximum": high})
 
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> int:
         if isinstance(value, bool) or not isinstance(value, int | float) or value != value // 1:
@@ -89,13 +91,13 @@ class Whole(_Strict, fields.Field[int]):
         return int(value)
 
 
-class OneOf(_Strict, fields.Field[str]):
+class OneOf(Strict[str]):
     """One of a closed set of words."""
 
     def __init__(self, choices: Iterable[str], **kwargs: Any) -> None:
-        super().__init__(**kwargs)
-        self.choices = tuple(choices)
-        self.metadata.setdefault("openapi", {"type": "string", "enum": list(self.choices)})
+        choices = tuple(choices)
+        super().__init__(**_published(kwargs, {"type": "string", "enum": list(choices)}))
+        self.choices = choices
 
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> str:
         if not isinstance(value, str) or value not in self.choices:
@@ -107,15 +109,14 @@ class OneOf(_Strict, fields.Field[str]):
         return value
 
 
-class Words(_Strict, fields.Field[str]):
+class Words(Strict[str]):
     """A short text of printable characters."""
 
     def __init__(self, longest: int, **kwargs: Any) -> None:
-        super().__init__(**kwargs)
-        self.longest = longest
-        self.metadata.setdefault(
-            "openapi", {"type": "string", "minLength": 1, "maxLength": longest}
+        super().__init__(
+            **_published(kwargs, {"type": "string", "minLength": 1, "maxLength": longest})
         )
+        self.longest = longest
 
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> str:
         if not isinstance(value, str):
@@ -127,7 +128,7 @@ class Words(_Strict, fields.Field[str]):
         return value
 
 
-class ListOf(_Strict, fields.Field[list[Any]]):
+class ListOf(Strict[list[Any]]):
     """A list of bounded length, each item checked by a field."""
 
     def __init__(
@@ -153,43 +154,48 @@ class ListOf(_Strict, fields.Field[list[Any]]):
             except ValidationError as error:
                 faults[index] = error.messages
         if faults:
-            raise ValidationError(faults)  # type: ignore[arg-type]
+            raise ValidationError(faults)
         return items
 
 
-class Part(_Strict, fields.Nested):
+class Part(fields.Nested):
     """An object inside an object."""
 
-    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> Any:
+    default_error_messages = MISSING_OR_NULL
+
+    def _deserialize(
+        self, value: Any, attr: Any, data: Any, partial: Any = None, **kwargs: Any
+    ) -> Any:
         if not isinstance(value, Mapping):
             raise ValidationError(Detail(f"must be an object, got {shown(value)}", "wrong_type"))
-        return super()._deserialize(value, attr, data, **kwargs)
+        return super()._deserialize(value, attr, data, partial, **kwargs)
 
 
-class LeaveField(_Strict, fields.Field[Leave]):
+class LeaveField(Strict[Leave]):
     """A leave: `3-6-9-10`, or a list of pin numbers in any order."""
 
     def __init__(self, **kwargs: Any) -> None:
-        super().__init__(**kwargs)
-        self.metadata.setdefault(
-            "openapi",
-            {
-                "oneOf": [
-                    {
-                        "type": "string",
-                        "pattern": r"^(?:[1-9]|10)(?:-(?:[1-9]|10)){0,9}$",
-                        "description": "Standing pins joined by hyphens, no pin twice.",
-                    },
-                    {
-                        "type": "array",
-                        "items": {"type": "integer", "minimum": 1, "maximum": 10},
-                        "minItems": 1,
-                        "maxItems": 10,
-                        "uniqueItems": True,
-                        "description": "Standing pins in any order, no pin twice.",
-                    },
-                ]
-            },
+        super().__init__(
+            **_published(
+                kwargs,
+                {
+                    "oneOf": [
+                        {
+                            "type": "string",
+                            "pattern": r"^(?:[1-9]|10)(?:-(?:[1-9]|10)){0,9}$",
+                            "description": "Standing pins joined by hyphens, no pin twice.",
+                        },
+                        {
+                            "type": "array",
+                            "items": {"type": "integer", "minimum": 1, "maximum": 10},
+                            "minItems": 1,
+                            "maxItems": 10,
+                            "uniqueItems": True,
+                            "description": "Standing pins in any order, no pin twice.",
+                        },
+                    ]
+                },
+            )
         )
 
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> Leave:
@@ -207,6 +213,11 @@ class LeaveField(_Strict, fields.Field[Leave]):
                 "wrong_type",
             )
         )
+
+
+def _published(kwargs: dict[str, Any], openapi: dict[str, Any]) -> dict[str, Any]:
+    """A field's arguments, with what the OpenAPI document says of it added to the metadata."""
+    return {**kwargs, "metadata": {"openapi": openapi, **kwargs.get("metadata", {})}}
 
 
 def shown(value: Any) -> str:

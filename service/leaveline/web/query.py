@@ -34,7 +34,7 @@ def read_query(schema: Schema, request: Request) -> Any:
         values[name] = float(text) if is_number else text
     try:
         if faults:
-            raise ValidationError(faults)  # type: ignore[arg-type]
+            raise ValidationError(faults)
         return schema.load(values)
     except ValidationError as error:
         raise invalid(error, base="query") from None
