@@ -8,6 +8,7 @@ arrival changes smoothly, so it is worked out on a grid of them once. What a bow
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
@@ -16,19 +17,14 @@ from leaveline.lane.dimensions import (
     BOARD_IN,
     FOUL_TO_HEAD_PIN_IN,
     HALF_LANE_IN,
-    MPH_IN_S,
     TARGET_IN,
 )
 
 FloatArray = npt.NDArray[np.float64]
 
-X, ANGLE, SPEED, EDGE_MARGIN = range(4)
-"""Columns of the table: position at the head-pin line [in], angle there [rad], speed there
-[in/s], and the least distance to the lane's edge on the way [in], negative once over it."""
-
-SPEED_KEPT = 0.88
-"""Share of its speed a ball keeps down to the pins: 18 to 21 mph off the hand come down to 16 to
-18 (trade articles)."""
+X, ANGLE, EDGE_MARGIN = range(3)
+"""Columns of the table: position at the head-pin line [in], angle there [rad], and the least
+distance to the lane's edge on the way [in], negative once over it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,9 +35,9 @@ class ArrivalTable:
     ----------
     lay_down_x_in, target_x_in : (n,), (m,)
         Evenly spaced grid of positions at the foul line and at 15 ft [in].
-    values : (n, m, 4)
-        Columns X, ANGLE, SPEED, EDGE_MARGIN.
-    slopes : (k, n, m, 4)
+    values : (n, m, 3)
+        Columns X, ANGLE, EDGE_MARGIN.
+    slopes : (k, n, m, 3)
         Change of each column for one standard deviation of each further thing that varies.
     """
 
@@ -57,18 +53,15 @@ def table_grid() -> tuple[FloatArray, FloatArray]:
     return np.linspace(-reach, reach, 22), np.linspace(-reach, reach, 43)
 
 
-def straight_arrivals(
-    *, speed_mph: float, hook_boards: float = 0.0, speed_spread_mph: float = 0.0
-) -> ArrivalTable:
+@lru_cache(maxsize=32)
+def straight_arrivals(*, hook_boards: float = 0.0) -> ArrivalTable:
     """Tabulate a straight ball that may bend by a small constant amount.
 
     The bend is a parabola from the foul line, `hook_boards` to the left (away from the ball hand)
-    at the pins, whatever the line; the ball still crosses its target.
+    at the pins, whatever the line; the ball still crosses its target. Speed plays no part.
 
     Parameters
     ----------
-    speed_mph, speed_spread_mph : float
-        Ball speed off the hand and its standard deviation [mph].
     hook_boards : float
         Bend at the pins [boards], 0 or more.
     """
@@ -76,15 +69,11 @@ def straight_arrivals(
     hook = hook_boards * BOARD_IN
     lay_down, aim = np.meshgrid(lay, target, indexing="ij")
     slope = (aim - lay_down + hook * (TARGET_IN / FOUL_TO_HEAD_PIN_IN) ** 2) / TARGET_IN
-    speed = speed_mph * MPH_IN_S * SPEED_KEPT
-    values = np.empty((*lay_down.shape, 4))
+    values = np.empty((*lay_down.shape, 3))
     values[..., X] = lay_down + slope * FOUL_TO_HEAD_PIN_IN - hook
     values[..., ANGLE] = np.arctan(slope - 2 * hook / FOUL_TO_HEAD_PIN_IN)
-    values[..., SPEED] = speed
     values[..., EDGE_MARGIN] = HALF_LANE_IN - _farthest_out(lay_down, slope, hook)
-    slopes = np.zeros((1, *values.shape))
-    slopes[0, ..., SPEED] = speed_spread_mph * MPH_IN_S * SPEED_KEPT
-    return ArrivalTable(lay, target, values, slopes)
+    return ArrivalTable(lay, target, values, np.zeros((0, *values.shape)))
 
 
 def _farthest_out(lay_down: FloatArray, slope: FloatArray, hook: float) -> FloatArray:

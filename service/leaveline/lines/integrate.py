@@ -11,7 +11,7 @@ from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
-from leaveline.delivery.arrivals import ANGLE, EDGE_MARGIN, SPEED, ArrivalTable, X
+from leaveline.delivery.arrivals import ANGLE, EDGE_MARGIN, ArrivalTable, X
 from leaveline.lane.dimensions import HALF_LANE_IN
 from leaveline.pins.carry import ANGLE_ROWS, ANGLE_STEP_RAD, CELL_COUNT, CELL_IN, DRAWS, POPCOUNT
 from leaveline.pins.collide import SENT_BIT, STANDING_BITS, WALL_BIT
@@ -81,43 +81,62 @@ class Tally:
 BLOCKS = 8
 
 
+@dataclass(frozen=True, slots=True)
+class MapView:
+    """How a leave's carry map is read.
+
+    Attributes
+    ----------
+    rows : range
+        Rows of the map, filled and at least two; an angle beyond them is read at the last one.
+    mirrored : bool
+        Whether the map is that of the leave's mirror image.
+    """
+
+    rows: range
+    mirrored: bool
+
+    @property
+    def _for_kernel(self) -> tuple[float, int, int]:
+        return -1.0 if self.mirrored else 1.0, self.rows[0], self.rows[-1]
+
+
 def averages(
     table: ArrivalTable,
     chance: FloatArray,
+    view: MapView,
     lay_down_x_in: FloatArray,
     target_x_in: FloatArray,
     errors: FloatArray,
-    *,
-    mirrored: bool,
 ) -> FloatArray:
     """Average a carry-map field (ANGLE_ROWS, CELL_COUNT) over the errors, for each line."""
     return _averages(  # type: ignore[no-any-return]
-        *_grid(table), chance, lay_down_x_in, target_x_in, errors, -1.0 if mirrored else 1.0
+        *_grid(table), chance, *view._for_kernel, lay_down_x_in, target_x_in, errors
     )
 
 
 def tally(
     table: ArrivalTable,
     outcomes: npt.NDArray[np.uint16],
+    view: MapView,
     lay_down_x_in: float,
     target_x_in: float,
     errors: FloatArray,
     *,
     leave_mask: int,
-    mirrored: bool,
 ) -> Tally:
     """Count in full what the throws at one line leave (masks as the map has them, unmirrored)."""
     pinfall, by_block, remainders, sums = _tally(
-        *_grid(table), outcomes, lay_down_x_in, target_x_in, errors, leave_mask,
-        -1.0 if mirrored else 1.0,
-    )  # fmt: skip
+        *_grid(table), outcomes, *view._for_kernel, lay_down_x_in, target_x_in, errors, leave_mask
+    )
     return Tally(pinfall, by_block, remainders, *(float(v) for v in sums))
 
 
-def arrive(table: ArrivalTable, lay_down_x_in: float, target_x_in: float) -> FloatArray:
-    """Give the arrival of the line thrown as meant: x, angle, speed and edge margin."""
-    none = np.zeros(2 + FURTHER_ERRORS)
-    return np.array(_arrive(*_grid(table), lay_down_x_in, target_x_in, none))
+def arrivals_as_meant(
+    table: ArrivalTable, lay_down_x_in: FloatArray, target_x_in: FloatArray
+) -> FloatArray:
+    """Give x, angle and edge margin (n, 3) of lines thrown as meant."""
+    return _arrivals(*_grid(table), lay_down_x_in, target_x_in)  # type: ignore[no-any-return]
 
 
 def _grid(
@@ -132,60 +151,80 @@ def _grid(
 
 @njit(cache=True)
 def _arrive(lay0, lay_step, aim0, aim_step, values, slopes, lay, aim, error):  # type: ignore[no-untyped-def]
-    """Interpolate one throw's arrival; `error` is in inches for the first two columns."""
+    """Interpolate one throw's x, angle and edge margin; `error` begins with two in inches."""
     u = (lay + error[0] - lay0) / lay_step
     v = (aim + error[1] - aim0) / aim_step
-    i = min(max(int(np.floor(u)), 0), values.shape[0] - 2)
-    j = min(max(int(np.floor(v)), 0), values.shape[1] - 2)
+    i = min(max(int(u), 0), values.shape[0] - 2)
+    j = min(max(int(v), 0), values.shape[1] - 2)
     u -= i
     v -= j
-    w00, w01, w10, w11 = (1 - u) * (1 - v), (1 - u) * v, u * (1 - v), u * v
-    x = angle = speed = margin = 0.0
-    for k in range(-1, slopes.shape[0]):
-        part = values if k < 0 else slopes[k]
-        scale = 1.0 if k < 0 else error[2 + k]
-        if scale == 0.0:
-            continue
-        for column in range(4):
-            value = scale * (
-                w00 * part[i, j, column]
-                + w01 * part[i, j + 1, column]
-                + w10 * part[i + 1, j, column]
-                + w11 * part[i + 1, j + 1, column]
-            )
-            if column == X:
-                x += value
-            elif column == ANGLE:
-                angle += value
-            elif column == SPEED:
-                speed += value
-            elif column == EDGE_MARGIN:
-                margin += value
-    return x, angle, speed, margin
+    x, angle, margin = _blend(values, i, j, u, v)
+    for k in range(slopes.shape[0]):
+        dx, dangle, dmargin = _blend(slopes[k], i, j, u, v)
+        x += error[2 + k] * dx
+        angle += error[2 + k] * dangle
+        margin += error[2 + k] * dmargin
+    return x, angle, margin
 
 
 @njit(cache=True)
-def _cell(x, angle):  # type: ignore[no-untyped-def]
+def _blend(part, i, j, u, v):  # type: ignore[no-untyped-def]
+    """Bilinear interpolation of the columns a throw's outcome depends on."""
+    w00, w01, w10, w11 = (1 - u) * (1 - v), (1 - u) * v, u * (1 - v), u * v
+    x = w00 * part[i, j, X] + w01 * part[i, j + 1, X]
+    x += w10 * part[i + 1, j, X] + w11 * part[i + 1, j + 1, X]
+    angle = w00 * part[i, j, ANGLE] + w01 * part[i, j + 1, ANGLE]
+    angle += w10 * part[i + 1, j, ANGLE] + w11 * part[i + 1, j + 1, ANGLE]
+    margin = w00 * part[i, j, EDGE_MARGIN] + w01 * part[i, j + 1, EDGE_MARGIN]
+    margin += w10 * part[i + 1, j, EDGE_MARGIN] + w11 * part[i + 1, j + 1, EDGE_MARGIN]
+    return x, angle, margin
+
+
+@njit(cache=True)
+def _arrivals(lay0, lay_step, aim0, aim_step, values, slopes, lays, aims):  # type: ignore[no-untyped-def]
+    none = np.zeros(2 + slopes.shape[0])
+    found = np.empty((lays.size, 3))
+    for c in range(lays.size):
+        found[c] = _arrive(lay0, lay_step, aim0, aim_step, values, slopes, lays[c], aims[c], none)
+    return found
+
+
+@njit(cache=True)
+def _cell(x, angle, first_row, last_row):  # type: ignore[no-untyped-def]
     """Find the four cells about an arrival: first row and cell, and the weight of the next."""
     u = (x + HALF_LANE_IN) / CELL_IN - 0.5
     v = angle / ANGLE_STEP_RAD + 0.5 * (ANGLE_ROWS - 1)
-    i = min(max(int(np.floor(u)), 0), CELL_COUNT - 2)
-    j = min(max(int(np.floor(v)), 0), ANGLE_ROWS - 2)
+    i = min(max(int(u), 0), CELL_COUNT - 2)
+    j = min(max(int(v), first_row), last_row - 1)
     return j, i, min(max(v - j, 0.0), 1.0), min(max(u - i, 0.0), 1.0)
 
 
 @njit(cache=True)
-def _averages(lay0, lay_step, aim0, aim_step, values, slopes, chance, lays, aims, errors, side):  # type: ignore[no-untyped-def]
+def _averages(  # type: ignore[no-untyped-def]
+    lay0,
+    lay_step,
+    aim0,
+    aim_step,
+    values,
+    slopes,
+    chance,
+    side,
+    first_row,
+    last_row,
+    lays,
+    aims,
+    errors,
+):
     result = np.empty(lays.size)
     for c in range(lays.size):
         total = 0.0
         for m in range(errors.shape[0]):
-            x, angle, _, margin = _arrive(
+            x, angle, margin = _arrive(
                 lay0, lay_step, aim0, aim_step, values, slopes, lays[c], aims[c], errors[m]
             )
             if margin < 0.0 or abs(x) > HALF_LANE_IN:
                 continue
-            j, i, v, u = _cell(side * x, side * angle)
+            j, i, v, u = _cell(side * x, side * angle, first_row, last_row)
             total += (1 - v) * ((1 - u) * chance[j, i] + u * chance[j, i + 1]) + v * (
                 (1 - u) * chance[j + 1, i] + u * chance[j + 1, i + 1]
             )
@@ -194,17 +233,32 @@ def _averages(lay0, lay_step, aim0, aim_step, values, slopes, chance, lays, aims
 
 
 @njit(cache=True)
-def _tally(lay0, lay_step, aim0, aim_step, values, slopes, outcomes, lay, aim, errors, whole, side):  # type: ignore[no-untyped-def]
+def _tally(  # type: ignore[no-untyped-def]
+    lay0,
+    lay_step,
+    aim0,
+    aim_step,
+    values,
+    slopes,
+    outcomes,
+    side,
+    first_row,
+    last_row,
+    lay,
+    aim,
+    errors,
+    whole,
+):
     count = errors.shape[0]
     pinfall = np.zeros(11)
     by_block = np.zeros(BLOCKS)
     remainders = np.zeros((2, MASKS))
     walls = sent = lost = variance = 0.0
     none = np.zeros(errors.shape[1])
-    meant, _, _, _ = _arrive(lay0, lay_step, aim0, aim_step, values, slopes, lay, aim, none)
+    meant, _, _ = _arrive(lay0, lay_step, aim0, aim_step, values, slopes, lay, aim, none)
     pins = POPCOUNT[whole]
     for m in range(count):
-        x, angle, _, margin = _arrive(
+        x, angle, margin = _arrive(
             lay0, lay_step, aim0, aim_step, values, slopes, lay, aim, errors[m]
         )
         miss_side = 0 if x < meant else 1
@@ -213,7 +267,7 @@ def _tally(lay0, lay_step, aim0, aim_step, values, slopes, outcomes, lay, aim, e
             pinfall[0] += 1.0
             remainders[miss_side, whole] += 1.0
             continue
-        row, cell, v, u = _cell(side * x, side * angle)
+        row, cell, v, u = _cell(side * x, side * angle, first_row, last_row)
         made = 0.0
         for corner in range(4):
             a, b = corner // 2, corner % 2

@@ -1,35 +1,39 @@
 """The search: every lay-down with every target, then the best of each kind made finer.
 
-Works in a right-hander's world: x [in] to the right, boards from the right.
+Works in a right-hander's world: x [in] to the right, boards from the right. Two lines are of one
+kind when the ball meets the same pin on the same side from the same third of the lane.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import product
 
 import numpy as np
 import numpy.typing as npt
-from leaveline.delivery.arrivals import ArrivalTable
-from leaveline.lane import x_from_board
-from leaveline.lines.contact import first_contact
-from leaveline.lines.integrate import arrive, averages
+from leaveline.delivery.arrivals import ANGLE, EDGE_MARGIN, ArrivalTable, X
+from leaveline.lane.dimensions import BOARD_IN, CENTRE_BOARD
+from leaveline.lines.contact import first_contacts
+from leaveline.lines.integrate import MapView, arrivals_as_meant, averages
 from leaveline.pins.leave import Leave
 
 FloatArray = npt.NDArray[np.float64]
+Steps = npt.NDArray[np.int64]
+"""(n, 2) whole numbers: lay-down and target of each candidate, in fine steps from board 0."""
 
 LAY_DOWN_STEP_BOARDS = 0.5
 TARGET_STEP_BOARDS = 0.1
 """Lines are given in half boards at the foul line and tenths at the target: finer than anyone
 repeats, and what is reported is exactly what was evaluated."""
-COARSE_LAY_DOWN = 4
-COARSE_TARGET = 3
-"""Coarse steps, in multiples of the fine ones: 2 boards and 0.3 boards (1.2 at the pins)."""
+STEP_BOARDS = np.array([LAY_DOWN_STEP_BOARDS, TARGET_STEP_BOARDS])
+COARSE_STEPS = (4, 3)
+"""Coarse grid: 2 boards at the foul line, 0.3 at the target (1.2 at the pins)."""
+CLIMB_STEPS = ((4, 3), (2, 2), (1, 1))
 COARSE_ERRORS = 64
 FINE_ERRORS = 256
-KINDS_REFINED = 8
-REGIONS = 3
-"""The lane's width in thirds: a line from another third is a different line."""
+KINDS_REFINED = 6
+THIRD_BOARDS = 40 / 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,122 +43,118 @@ class LayDownRange:
     lowest_board: float
     highest_board: float
 
-
-@dataclass(frozen=True, slots=True)
-class Objective:
-    """What a line is searched for: the average of one field of the carry map."""
-
-    chance: FloatArray
-    mirrored: bool
-
-
-Candidate = tuple[int, int]
-"""Lay-down and target in fine steps from board 0."""
+    @property
+    def steps(self) -> tuple[int, int]:
+        """First and last fine step inside the range."""
+        return (
+            int(np.ceil(self.lowest_board / LAY_DOWN_STEP_BOARDS)),
+            int(np.floor(self.highest_board / LAY_DOWN_STEP_BOARDS)),
+        )
 
 
-def search(
-    leave: Leave,
-    table: ArrivalTable,
-    objective: Objective,
-    errors: FloatArray,
-    lay_downs: LayDownRange,
-) -> list[Candidate]:
-    """Find the best line of each kind, best first.
+@dataclass(frozen=True, slots=True, eq=False)
+class Landscape:
+    """What is searched: how good any line of one bowler at one leave is.
 
-    Two lines are of one kind when the ball meets the same pin on the same side from the same
-    third of the lane.
+    Attributes
+    ----------
+    leave : Leave
+    table : ArrivalTable
+    chance : (ANGLE_ROWS, CELL_COUNT) array
+        The field of the carry map to average: make probability, or pins.
+    view : MapView
+        How the map is read.
+    errors : (n, k) array
+        The fixed set of errors.
+    lay_downs : LayDownRange
     """
-    grid = [
-        (lay, aim)
-        for lay in _steps(lay_downs, COARSE_LAY_DOWN)
-        for aim in range(0, round(40 / TARGET_STEP_BOARDS) + 1, COARSE_TARGET)
-    ]
-    rough = _values(grid, table, objective, errors[:COARSE_ERRORS])
-    best_of_kind: dict[tuple[int, str, int], Candidate] = {}
-    for index in np.argsort(-rough, kind="stable"):
-        if rough[index] <= 0.0 or len(best_of_kind) == KINDS_REFINED:
-            break
-        kind = _kind(leave, table, grid[index])
-        if kind is not None:
-            best_of_kind.setdefault(kind, grid[index])
-    refined = {
-        _climb(start, table, objective, errors[:FINE_ERRORS], lay_downs)
-        for start in best_of_kind.values()
-    }
-    found = sorted(refined)
-    values = _values(found, table, objective, errors[:FINE_ERRORS])
-    ranked = [found[i] for i in np.argsort(-values, kind="stable")]
-    kept: dict[tuple[int, str, int] | None, Candidate] = {}
-    for candidate in ranked:
-        kept.setdefault(_kind(leave, table, candidate), candidate)
-    return list(kept.values())
+
+    leave: Leave
+    table: ArrivalTable
+    chance: FloatArray
+    view: MapView
+    errors: FloatArray
+    lay_downs: LayDownRange
+
+    def heights(self, steps: Steps, errors_count: int) -> FloatArray:
+        """Average of the chance at each candidate, over so many of the errors."""
+        lay_down, target = positions_in(steps)
+        errors = self.errors[:errors_count]
+        return averages(self.table, self.chance, self.view, lay_down, target, errors)
+
+    def kinds(self, steps: Steps) -> npt.NDArray[np.int64]:
+        """A number for the kind of each candidate; 0 where the ball meets no pin."""
+        return kinds_of(self.leave, self.table, steps)[0]
 
 
-def boards(candidate: Candidate) -> tuple[float, float]:
-    """Lay-down and target board of a candidate."""
-    return (
-        round(candidate[0] * LAY_DOWN_STEP_BOARDS, 1),
-        round(candidate[1] * TARGET_STEP_BOARDS, 1),
-    )
+def kinds_of(
+    leave: Leave, table: ArrivalTable, steps: Steps
+) -> tuple[npt.NDArray[np.int64], FloatArray]:
+    """Number the kinds of candidates, 0 where the ball meets no pin; give their angles too."""
+    arrivals = arrivals_as_meant(table, *positions_in(steps))
+    pin, offset = first_contacts(leave, arrivals[:, X], arrivals[:, ANGLE])
+    third = np.minimum(steps[:, 0] * LAY_DOWN_STEP_BOARDS // THIRD_BOARDS, 2).astype(np.int64)
+    kind = pin * 6 + (offset > 0) * 3 + third
+    return np.where((pin > 0) & (arrivals[:, EDGE_MARGIN] >= 0.0), kind, 0), arrivals[:, ANGLE]
 
 
-def positions(candidate: Candidate) -> tuple[float, float]:
-    """Lay-down and target position [in] of a candidate."""
-    lay, aim = boards(candidate)
-    return x_from_board(lay), x_from_board(aim)
+def useful_angles(
+    leave: Leave, table: ArrivalTable, lay_downs: LayDownRange
+) -> tuple[float, float] | None:
+    """Lowest and highest angle [rad] at which a line of the range meets a pin of the leave."""
+    kinds, angles = kinds_of(leave, table, _coarse_grid(lay_downs))
+    useful = angles[kinds > 0]
+    return (float(useful.min()), float(useful.max())) if useful.size else None
 
 
-def _steps(lay_downs: LayDownRange, stride: int) -> range:
-    first = int(np.ceil(lay_downs.lowest_board / LAY_DOWN_STEP_BOARDS))
-    last = int(np.floor(lay_downs.highest_board / LAY_DOWN_STEP_BOARDS))
-    return range(first, last + 1, stride)
+def search(landscape: Landscape) -> list[tuple[float, float]]:
+    """Find the best line of each kind: (lay-down board, target board), best first."""
+    grid = _coarse_grid(landscape.lay_downs)
+    kinds = landscape.kinds(grid)
+    grid, kinds = grid[kinds > 0], kinds[kinds > 0]
+    if not grid.size:
+        return []
+    heights = landscape.heights(grid, COARSE_ERRORS)
+    starts = _best_of_each(grid, kinds, heights)[:KINDS_REFINED]
+    found = np.array([_climb(landscape, start) for start in starts])
+    best = _best_of_each(found, landscape.kinds(found), landscape.heights(found, FINE_ERRORS))
+    return [tuple(boards) for boards in np.round(best * STEP_BOARDS, 1).tolist()]
 
 
-def _values(
-    candidates: list[Candidate], table: ArrivalTable, objective: Objective, errors: FloatArray
-) -> FloatArray:
-    spots = np.array([positions(candidate) for candidate in candidates]).reshape(-1, 2)
-    return averages(
-        table,
-        objective.chance,
-        np.ascontiguousarray(spots[:, 0]),
-        np.ascontiguousarray(spots[:, 1]),
-        errors,
-        mirrored=objective.mirrored,
-    )
+def positions_in(steps: Steps) -> tuple[FloatArray, FloatArray]:
+    """Lay-down and target positions [in] of candidates, positive to the right."""
+    x = (CENTRE_BOARD - steps * STEP_BOARDS) * BOARD_IN
+    return np.ascontiguousarray(x[:, 0]), np.ascontiguousarray(x[:, 1])
 
 
-def _kind(leave: Leave, table: ArrivalTable, candidate: Candidate) -> tuple[int, str, int] | None:
-    lay, aim = positions(candidate)
-    x, angle, _, margin = arrive(table, lay, aim)
-    contact = first_contact(leave, x, angle)
-    if contact is None or margin < 0.0:
-        return None
-    third = min(REGIONS - 1, int(boards(candidate)[0] * REGIONS / 40))
-    return contact.pin, "right" if contact.offset_in > 0 else "left", third
+@lru_cache(maxsize=16)
+def _coarse_grid(lay_downs: LayDownRange) -> Steps:
+    first, last = lay_downs.steps
+    lay_down = range(first, last + 1, COARSE_STEPS[0])
+    target = range(0, round(2 * CENTRE_BOARD / TARGET_STEP_BOARDS) + 1, COARSE_STEPS[1])
+    return np.array(list(product(lay_down, target)), dtype=np.int64).reshape(-1, 2)
 
 
-def _climb(
-    start: Candidate,
-    table: ArrivalTable,
-    objective: Objective,
-    errors: FloatArray,
-    lay_downs: LayDownRange,
-) -> Candidate:
+def _best_of_each(steps: Steps, kinds: npt.NDArray[np.int64], heights: FloatArray) -> Steps:
+    """Keep the highest candidate of each kind, highest first."""
+    order = np.argsort(-heights, kind="stable")
+    _, first = np.unique(kinds[order], return_index=True)
+    return steps[order[np.sort(first)]]
+
+
+def _climb(landscape: Landscape, start: npt.NDArray[np.int64]) -> npt.NDArray[np.int64]:
     """Walk uphill over neighbouring lines, with ever smaller steps."""
-    allowed = _steps(lay_downs, 1)
+    lowest, highest = landscape.lay_downs.steps
+    around = np.array([step for step in product((-1, 0, 1), repeat=2) if step != (0, 0)])
     best = start
-    best_value = float(_values([best], table, objective, errors)[0])
-    for lay_step, aim_step in ((4, 3), (2, 2), (1, 1)):
+    best_height = landscape.heights(best[None, :], FINE_ERRORS)[0]
+    for stride in CLIMB_STEPS:
         while True:
-            around = [
-                (best[0] + i * lay_step, best[1] + j * aim_step)
-                for i, j in product((-1, 0, 1), repeat=2)
-                if (i, j) != (0, 0) and best[0] + i * lay_step in allowed
-            ]
-            values = _values(around, table, objective, errors)
-            top = int(np.argmax(values))
-            if values[top] <= best_value:
+            steps = best + around * np.array(stride)
+            steps = steps[(steps[:, 0] >= lowest) & (steps[:, 0] <= highest)]
+            heights = landscape.heights(steps, FINE_ERRORS)
+            top = int(np.argmax(heights))
+            if heights[top] <= best_height:
                 break
-            best, best_value = around[top], float(values[top])
+            best, best_height = steps[top], heights[top]
     return best

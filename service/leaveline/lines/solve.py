@@ -20,15 +20,16 @@ from leaveline.lines.cautions import cautions_for
 from leaveline.lines.contact import first_contact
 from leaveline.lines.integrate import (
     BLOCKS,
+    MapView,
     Tally,
-    arrive,
+    arrivals_as_meant,
     averages,
     standard_errors_set,
     tally,
 )
 from leaveline.lines.line import Line, MissRoom, Play, Remainder, SideMiss
-from leaveline.lines.search import LayDownRange, Objective, boards, search
-from leaveline.pins.carry import DRAWS, CarryMap, carry_map
+from leaveline.lines.search import Landscape, LayDownRange, search, useful_angles
+from leaveline.pins.carry import DRAWS, CarryMap, carry_map, mirrored_rows, rows_for
 from leaveline.pins.leave import Leave, mirror_mask
 
 FloatArray = npt.NDArray[np.float64]
@@ -93,24 +94,14 @@ class _Solver:
     def __init__(self, leave: Leave, bowler: Bowler, seed: int) -> None:
         self.leave = leave
         self.bowler = bowler
-        self.table = straight_arrivals(
-            speed_mph=bowler.speed_mph,
-            hook_boards=bowler.hook_boards,
-            speed_spread_mph=bowler.spread.speed_mph,
-        )
+        self.table = straight_arrivals(hook_boards=bowler.hook_boards)
         self.errors = standard_errors_set(TALLY_ERRORS, seed) * _scale(bowler.spread)
-        self.carry, self.mirrored = _carry_for(leave, self.table, bowler)
+        self.carry, self.view = _carry_for(leave, self.table, bowler)
 
     def best(self, play: Play, limit: int) -> tuple[Line, ...]:
-        chance = self.carry.made if play == "spare" else self.carry.pins
-        candidates = search(
-            self.leave,
-            self.table,
-            Objective(chance, self.mirrored),
-            self.errors,
-            lay_down_range(self.bowler),
-        )
-        lines = [self.line(*boards(candidate), play=play) for candidate in candidates]
+        """Best lines of each kind, those worth showing, best first."""
+        candidates = search(self._landscape(play))
+        lines = [self.line(*boards, play=play) for boards in candidates[: limit + 1]]
         if play == "spare" and not any(line.make_probability > 0 for line in lines):
             return tuple(replace(line, play="spare") for line in self.best("count", limit))
         worth = _worth[play]
@@ -118,17 +109,31 @@ class _Solver:
         enough = worth(lines[0]) * LEAST_SHARE_OF_BEST
         return tuple(line for line in lines[:limit] if worth(line) >= enough)
 
+    def _landscape(self, play: Play) -> Landscape:
+        return Landscape(
+            leave=self.leave,
+            table=self.table,
+            chance=self.carry.made if play == "spare" else self.carry.pins,
+            view=self.view,
+            errors=self.errors,
+            lay_downs=lay_down_range(self.bowler),
+        )
+
     def line(self, lay_down_board: float, target_board: float, *, play: Play) -> Line:
+        """Work out everything about one line."""
         lay, aim = x_from_board(lay_down_board), x_from_board(target_board)
-        arrival = arrive(self.table, lay, aim)
+        arrival = arrivals_as_meant(self.table, np.array([lay]), np.array([aim]))[0]
         x, angle = float(arrival[X]), float(arrival[ANGLE])
         counted = tally(
-            self.table, self.carry.outcomes, lay, aim, self.errors,
-            leave_mask=self.carry.leave.mask, mirrored=self.mirrored,
-        )  # fmt: skip
-        pin_count = len(self.leave)
-        pinfall = tuple(float(p) for p in counted.pinfall[: pin_count + 1])
-        made = pinfall[-1]
+            self.table,
+            self.carry.outcomes,
+            self.view,
+            lay,
+            aim,
+            self.errors,
+            leave_mask=self.carry.leave.mask,
+        )
+        pinfall = tuple(float(p) for p in counted.pinfall[: len(self.leave) + 1])
         left, right = (self._missed(counted.remainders[side]) for side in (0, 1))
         line = Line(
             play=play,
@@ -138,7 +143,7 @@ class _Solver:
             board_at_pins=board_from_x(x),
             entry_angle_rad=angle,
             contact=first_contact(self.leave, x, angle) if arrival[EDGE_MARGIN] >= 0 else None,
-            make_probability=made,
+            make_probability=pinfall[-1],
             standard_error=_standard_error(counted),
             expected_pins=math.fsum(count * p for count, p in enumerate(pinfall)),
             pinfall=pinfall,
@@ -160,7 +165,7 @@ class _Solver:
             total,
             tuple(
                 Remainder(
-                    mirror_mask(int(mask)) if self.mirrored else int(mask),
+                    mirror_mask(int(mask)) if self.view.mirrored else int(mask),
                     float(missed[mask] / total),
                 )
                 for mask in top
@@ -174,9 +179,13 @@ class _Solver:
         offsets: FloatArray = np.arange(-count, count + 1, dtype=np.float64) * ROOM_STEP_BOARDS
         none = np.zeros((1, self.errors.shape[1]))
         chance = averages(
-            self.table, self.carry.made, np.full(offsets.size, lay), aim + offsets * BOARD_IN,
-            none, mirrored=self.mirrored,
-        )  # fmt: skip
+            self.table,
+            self.carry.made,
+            self.view,
+            np.full(offsets.size, lay),
+            aim + offsets * BOARD_IN,
+            none,
+        )
         width = round(ROOM_SMOOTHING_BOARDS / ROOM_STEP_BOARDS) + 1
         smooth = np.convolve(chance, np.full(width, 1 / width), mode="same")
         likely = smooth > 0.5
@@ -201,12 +210,14 @@ def _scale(spread: Spread) -> FloatArray:
     return scale
 
 
-def _carry_for(leave: Leave, table: ArrivalTable, bowler: Bowler) -> tuple[CarryMap, bool]:
-    """Give the carry map with every row of angle that this table can bring to a pin."""
+def _carry_for(leave: Leave, table: ArrivalTable, bowler: Bowler) -> tuple[CarryMap, MapView]:
+    """Give the carry map, filled for every angle at which this bowler can meet the leave."""
     carry, mirrored = carry_map(leave, ball_mass_lb=bowler.ball_weight_lb)
-    on_lane = table.values[table.values[..., EDGE_MARGIN] > -BOARD_IN, ANGLE]
-    low, high = float(on_lane.min()), float(on_lane.max())
-    return carry.need(*((-high, -low) if mirrored else (low, high))), mirrored
+    angles = useful_angles(leave, table, lay_down_range(bowler)) or (0.0, 0.0)
+    rows = rows_for(*angles)
+    view = MapView(mirrored_rows(rows) if mirrored else rows, mirrored)
+    carry.fill(view.rows)
+    return carry, view
 
 
 def _standard_error(counted: Tally) -> float:

@@ -77,23 +77,20 @@ class CarryMap:
     _ready: list[bool] = field(default_factory=lambda: [False] * ANGLE_ROWS)
     _lock: threading.Lock = field(default_factory=threading.Lock)
 
-    def need(self, lowest_rad: float, highest_rad: float) -> CarryMap:
-        """Make sure the rows that cover these angles [rad] are there, and return the map."""
-        first = max(0, math.floor(row_of(lowest_rad)))
-        last = min(ANGLE_ROWS - 1, math.ceil(row_of(highest_rad)))
+    def fill(self, rows: range) -> None:
+        """Make sure that these rows of angle are there."""
         with self._lock:
-            for row in range(first, last + 1):
+            for row in rows:
                 if not self._ready[row]:
                     self._fill(row)
                     self._ready[row] = True
-        return self
 
     def _fill(self, row: int) -> None:
         mask = self.leave.mask
         cells = _cells_that_touch(self.leave, row)
         self.outcomes[row] = mask
         if cells.size:
-            x, angle, normals = _throws(row, cells)
+            x, angle, normals_row = _throws(row, cells)
             ids = np.array([pin - 1 for pin in self.leave.pins])
             words = throw_many(
                 self.rack,
@@ -103,7 +100,8 @@ class CarryMap:
                 x,
                 angle,
                 np.full(x.size, SPEED_IN_S),
-                normals,
+                _pool(),
+                normals_row,
             )
             self.outcomes[row, cells] = words.reshape(cells.size, DRAWS)
         standing = self.outcomes[row] & STANDING_BITS
@@ -131,6 +129,18 @@ def row_of(angle_rad: float) -> float:
     return angle_rad / ANGLE_STEP_RAD + (ANGLE_ROWS - 1) / 2
 
 
+def rows_for(lowest_rad: float, highest_rad: float) -> range:
+    """Rows that these angles [rad] lie between; at least two."""
+    first = min(max(0, math.floor(row_of(lowest_rad))), ANGLE_ROWS - 2)
+    last = max(min(ANGLE_ROWS - 1, math.ceil(row_of(highest_rad))), first + 1)
+    return range(first, last + 1)
+
+
+def mirrored_rows(rows: range) -> range:
+    """The same rows in the map of the mirror image."""
+    return range(ANGLE_ROWS - rows.stop, ANGLE_ROWS - rows.start)
+
+
 def cell_centre_in(cell: npt.NDArray[np.int64]) -> FloatArray:
     """Positions [in] of the middles of cells at the head-pin line."""
     centre: FloatArray = (cell.astype(np.float64) + 0.5) * CELL_IN - HALF_LANE_IN
@@ -151,7 +161,9 @@ def _cells_that_touch(leave: Leave, row: int) -> npt.NDArray[np.int64]:
     return cells[touches]
 
 
-def _throws(row: int, cells: npt.NDArray[np.int64]) -> tuple[FloatArray, FloatArray, FloatArray]:
+def _throws(
+    row: int, cells: npt.NDArray[np.int64]
+) -> tuple[FloatArray, FloatArray, npt.NDArray[np.int64]]:
     """Positions, angles and decks of a row's throws: spread evenly inside each cell."""
     draws = np.arange(DRAWS)
     within_cell = (draws + 0.5) / DRAWS - 0.5
@@ -160,7 +172,7 @@ def _throws(row: int, cells: npt.NDArray[np.int64]) -> tuple[FloatArray, FloatAr
     x = (cell_centre_in(cells)[:, None] + CELL_IN * within_cell[None, :]).ravel()
     angle = (row - (ANGLE_ROWS - 1) / 2 + within_row) * ANGLE_STEP_RAD
     rows = (row * 1009 + cells[:, None] * DRAWS + draws[None, :]).ravel() % POOL_SIZE
-    return x, np.tile(angle, cells.size), _pool()[rows]
+    return x, np.tile(angle, cells.size), rows
 
 
 @lru_cache(maxsize=1)

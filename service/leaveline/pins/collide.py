@@ -40,6 +40,7 @@ START_Y_IN = FOUL_TO_HEAD_PIN_IN - 10.0  # ahead of the first possible contact (
 MAX_EVENTS = 120  # far more than any rack needs: a full one takes about 40
 NORMALS_PER_THROW = 7 * PIN_COUNT + 2
 
+LONGEST_REACH_IN = 9.0  # more than two radii, whatever a fallen pin's reach
 STANDING_BITS = (1 << PIN_COUNT) - 1
 WALL_BIT = 1 << 10  # a pin fell to one that had come off a kickback
 SENT_BIT = 1 << 11  # a pin fell that the ball itself did not touch
@@ -63,6 +64,8 @@ class Rack(NamedTuple):
     scatter_ball_rad: float
     scatter_pin_rad: float
     scatter_kickback_rad: float
+    friction_kickback: float
+    reach_kickback_in: float
     slide_friction: float
     ball_lane_friction: float
     fall_speed_in_s: float
@@ -81,6 +84,7 @@ def throw_many(
     angle: npt.NDArray[np.float64],
     speed: npt.NDArray[np.float64],
     normals: npt.NDArray[np.float64],
+    normals_row: npt.NDArray[np.int64],
 ) -> npt.NDArray[np.uint16]:
     """Throw many balls at one leave.
 
@@ -92,8 +96,10 @@ def throw_many(
     x_at_head_pin, angle, speed : (m,) arrays
         Where the ball's straight line crosses y = 720 in [in], its angle [rad, positive right]
         and its speed [in/s].
-    normals : (m, NORMALS_PER_THROW) array
-        Standard normal numbers: what this throw's deck does differently.
+    normals : (k, NORMALS_PER_THROW) array
+        Standard normal numbers: what a throw's deck does differently.
+    normals_row : (m,) array
+        Which row of them each throw takes.
 
     Returns
     -------
@@ -113,7 +119,7 @@ def throw_many(
     reach = np.empty(n + 1)
     ahead = np.empty(n + 1)
     for k in range(x_at_head_pin.size):
-        z = normals[k]
+        z = normals[normals_row[k]]
         for i in range(n):
             pin = pin_ids[i]
             x[i] = pin_x[i] + rack.spot_spread_in * z[pin]
@@ -153,17 +159,20 @@ def _play_out(  # type: ignore[no-untyped-def]
     first_pin = 0
     wall_helped = False
     left = n
+    gone_y = _nothing_stands_beyond(y, down)
     for _ in range(MAX_EVENTS):
         if left == 0:
             break
         time, i, j, nose = _next_event(rack, x, y, vx, vy, present, down, reach, ahead)
         if i < 0:
             break
-        _advance(rack, time, x, y, vx, vy, present)
+        _advance(rack, time, gone_y, x, y, vx, vy, present)
         if present[ball]:
             roll_x, roll_y = _regain(rack, time, ball, roll_x, roll_y, vx, vy)
         if j == KICKBACK:
             walled[i] = True
+            rub = rack.friction_kickback * (1.0 + rack.restitution_kickback) * abs(vx[i])
+            vy[i] -= min(rub, abs(vy[i]) / 3.0) if vy[i] > 0.0 else -min(rub, abs(vy[i]) / 3.0)
             vx[i] = -rack.restitution_kickback * vx[i]
             _turn(i, rack.scatter_kickback_rad * z[5 * PIN_COUNT + pin_ids[i]], vx, vy)
         else:
@@ -174,7 +183,9 @@ def _play_out(  # type: ignore[no-untyped-def]
                     first_pin = pin_ids[pin] + 1
             stood_i, stood_j = not down[i], not down[j]
             _impact(rack, i, j, nose, pin_ids, x, y, vx, vy, down, z)
-            left -= (stood_i and down[i]) + (stood_j and down[j])
+            if (stood_i and down[i]) or (stood_j and down[j]):
+                left -= (stood_i and down[i]) + (stood_j and down[j])
+                gone_y = _nothing_stands_beyond(y, down)
             if (stood_i and down[i] and walled[j]) or (stood_j and down[j] and walled[i]):
                 wall_helped = True
     standing = 0
@@ -197,6 +208,16 @@ NO_TIME = 1e9
 
 
 @njit(cache=True)
+def _nothing_stands_beyond(y, down):  # type: ignore[no-untyped-def]
+    """Where a body that moves away from the bowler can reach no standing pin any more."""
+    farthest = 0.0
+    for i in range(y.size):
+        if not down[i]:
+            farthest = max(farthest, y[i])
+    return farthest + LONGEST_REACH_IN
+
+
+@njit(cache=True)
 def _next_event(rack, x, y, vx, vy, present, down, reach, ahead):  # type: ignore[no-untyped-def]
     """Find the earliest contact or kickback: (time, body, other body or KICKBACK).
 
@@ -213,7 +234,7 @@ def _next_event(rack, x, y, vx, vy, present, down, reach, ahead):  # type: ignor
             continue
         until = _time_to_leave(i, ball, x, y, vx, vy)
         if i != ball and vx[i] != 0.0:
-            wall = KICKBACK_X_IN - PIN_RADIUS_IN
+            wall = KICKBACK_X_IN - rack.reach_kickback_in
             time = max(0.0, ((wall if vx[i] > 0.0 else -wall) - x[i]) / vx[i])
             if time < until and time < best:
                 best, first, second, nose = time, i, KICKBACK, 0.0
@@ -269,7 +290,7 @@ def _time_to_leave(i, ball, x, y, vx, vy):  # type: ignore[no-untyped-def]
 
 
 @njit(cache=True)
-def _advance(rack, time, x, y, vx, vy, present):  # type: ignore[no-untyped-def]
+def _advance(rack, time, gone_y, x, y, vx, vy, present):  # type: ignore[no-untyped-def]
     """Move every body on by `time`; sliding pins lose speed, and one that stops is out of it."""
     ball = x.size - 1
     for i in range(x.size):
@@ -277,7 +298,7 @@ def _advance(rack, time, x, y, vx, vy, present):  # type: ignore[no-untyped-def]
             continue
         x[i] += vx[i] * time
         y[i] += vy[i] * time
-        if y[i] > PIT_IN or (i == ball and abs(x[i]) > HALF_LANE_IN):
+        if y[i] > gone_y or y[i] > PIT_IN or (i == ball and abs(x[i]) > HALF_LANE_IN):
             present[i] = False
         elif i != ball:
             speed2 = vx[i] * vx[i] + vy[i] * vy[i]

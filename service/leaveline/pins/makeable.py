@@ -19,7 +19,14 @@ from pathlib import Path
 import numpy as np
 
 from leaveline.lane.dimensions import FOUL_TO_HEAD_PIN_IN, HALF_LANE_IN
-from leaveline.pins.carry import ANGLE_STEP_RAD, DRAWS, carry_map, cell_centre_in, row_of
+from leaveline.pins.carry import (
+    ANGLE_STEP_RAD,
+    DRAWS,
+    carry_map,
+    cell_centre_in,
+    row_of,
+    rows_for,
+)
 from leaveline.pins.collide import SENT_BIT, STANDING_BITS
 from leaveline.pins.leave import ALL_LEAVES, Leave
 
@@ -61,8 +68,9 @@ def work_out(leave: Leave) -> LeaveFacts:
     """Work a leave's facts out from its carry map."""
     largest = math.atan(2 * HALF_LANE_IN / FOUL_TO_HEAD_PIN_IN)
     carry, _ = carry_map(leave, ball_mass_lb=BALL_MASS_LB)
-    carry.need(-largest, largest)
-    rows = np.arange(math.floor(row_of(-largest)) + 1, math.ceil(row_of(largest)))
+    wanted = rows_for(-largest, largest)
+    carry.fill(wanted)
+    rows = np.array(wanted)
     angles = (rows - row_of(0.0)) * ANGLE_STEP_RAD
     cells = np.arange(carry.made.shape[1])
     # The ball must have come down the lane: its line back to the foul line stays on the boards.
