@@ -48,8 +48,8 @@ class Spread:
 
 
 LEVELS: dict[str, Spread] = {
-    "tour": Spread(0.3, 0.5, 0.3, 3.0, 12.0),
-    "scratch": Spread(0.4, 0.65, 0.4, 4.0, 15.0),
-    "league": Spread(0.7, 1.30, 0.6, 6.0, 20.0),
-    "casual": Spread(1.0, 1.9, 1.0, 10.0, 30.0),
+    "tour": Spread(0.2, 0.5, 0.3, 3.0, 12.0),
+    "scratch": Spread(0.3, 0.65, 0.4, 4.0, 15.0),
+    "league": Spread(0.4, 1.30, 0.6, 6.0, 20.0),
+    "casual": Spread(0.6, 1.9, 1.0, 10.0, 30.0),
 }

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import numpy.typing as npt
+
 from leaveline.lane.dimensions import BALL_RADIUS_IN, FOUL_TO_HEAD_PIN_IN, PIN_RADIUS_IN
 from leaveline.lines.line import Contact, Side
 from leaveline.pins.deck import PIN_X_IN, PIN_Y_IN

@@ -11,13 +11,14 @@ from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
+from numba import njit
+from scipy.special import ndtri
+from scipy.stats import qmc
+
 from leaveline.delivery.arrivals import ANGLE, EDGE_MARGIN, ArrivalTable, X
 from leaveline.lane.dimensions import HALF_LANE_IN
 from leaveline.pins.carry import ANGLE_ROWS, ANGLE_STEP_RAD, CELL_COUNT, CELL_IN, DRAWS, POPCOUNT
 from leaveline.pins.collide import SENT_BIT, STANDING_BITS, WALL_BIT
-from numba import njit
-from scipy.special import ndtri
-from scipy.stats import qmc
 
 FloatArray = npt.NDArray[np.float64]
 MASKS = STANDING_BITS + 1

@@ -12,6 +12,7 @@ from itertools import product
 
 import numpy as np
 import numpy.typing as npt
+
 from leaveline.delivery.arrivals import ANGLE, EDGE_MARGIN, ArrivalTable, X
 from leaveline.lane.dimensions import BOARD_IN, CENTRE_BOARD
 from leaveline.lines.contact import first_contacts

@@ -11,10 +11,11 @@ from dataclasses import replace
 
 import numpy as np
 import numpy.typing as npt
+
 from leaveline.delivery import ArrivalTable, Spread, straight_arrivals
 from leaveline.delivery.arrivals import ANGLE, EDGE_MARGIN, X
 from leaveline.lane import board_from_x, x_from_board
-from leaveline.lane.dimensions import BOARD_COUNT, BOARD_IN
+from leaveline.lane.dimensions import BOARD_COUNT, BOARD_IN, CENTRE_BOARD
 from leaveline.lines.bowler import Bowler
 from leaveline.lines.cautions import cautions_for
 from leaveline.lines.contact import first_contact
@@ -80,6 +81,48 @@ def solve(
         lines = solve(leave.mirror, as_right, play=play, limit=limit, seed=seed)
         return tuple(line.mirrored() for line in lines)
     return _Solver(leave, bowler, seed).best(play, limit)
+
+
+def evaluate(
+    leave: Leave,
+    bowler: Bowler,
+    *,
+    lay_down_board: float,
+    target_board: float,
+    play: Play = "spare",
+    seed: int = DEFAULT_SEED,
+) -> Line:
+    """Work out everything about one given line, as `solve` does for the ones it finds."""
+    if bowler.hand == "left":
+        as_right = replace(bowler, hand="right")
+        line = evaluate(
+            leave.mirror,
+            as_right,
+            lay_down_board=lay_down_board,
+            target_board=target_board,
+            play=play,
+            seed=seed,
+        )
+        return line.mirrored()
+    return _Solver(leave, bowler, seed).line(lay_down_board, target_board, play=play)
+
+
+def make_probabilities(
+    leave: Leave,
+    bowler: Bowler,
+    *,
+    lay_down_board: float,
+    target_boards: FloatArray,
+    seed: int = DEFAULT_SEED,
+) -> FloatArray:
+    """Make probability of one lay-down with each of many targets, and nothing else: fast.
+
+    A bowler who misses on average by b boards to one side throws the line of a target b boards
+    off, so this also tells what a bias costs.
+    """
+    if bowler.hand == "left":
+        leave, bowler = leave.mirror, replace(bowler, hand="right")
+    return _Solver(leave, bowler, seed).make_probabilities(lay_down_board, target_boards)
 
 
 def lay_down_range(bowler: Bowler) -> LayDownRange:
@@ -155,6 +198,12 @@ class _Solver:
             lost_probability=counted.lost,
         )
         return replace(line, cautions=cautions_for(self.leave, line))
+
+    def make_probabilities(self, lay_down_board: float, target_boards: FloatArray) -> FloatArray:
+        """Make probability for each target, over the whole error set."""
+        lay = np.full(target_boards.size, x_from_board(lay_down_board))
+        aim = (CENTRE_BOARD - target_boards) * BOARD_IN
+        return averages(self.table, self.carry.made, self.view, lay, aim, self.errors)
 
     def _missed(self, remainders: FloatArray) -> SideMiss:
         missed = remainders.copy()
