@@ -10,14 +10,36 @@ from leaveline.pins.classify import category, gaps, hidden_pins
 from leaveline.pins.deck import PIN_X_IN
 
 # The 24 two-pin splits, recounted from the governing body's rule.
-TWO_PIN_SPLITS = (
-    "2-3 2-6 2-7 2-9 2-10 3-4 3-7 3-8 3-10 4-5 4-6 4-9 4-10 5-6 5-7 5-10 6-7 6-8 7-8 7-9 7-10 "
-    "8-9 8-10 9-10"
-).split()
+TWO_PIN_SPLITS = [
+    "2-3",
+    "2-6",
+    "2-7",
+    "2-9",
+    "2-10",
+    "3-4",
+    "3-7",
+    "3-8",
+    "3-10",
+    "4-5",
+    "4-6",
+    "4-9",
+    "4-10",
+    "5-6",
+    "5-7",
+    "5-10",
+    "6-7",
+    "6-8",
+    "7-8",
+    "7-9",
+    "7-10",
+    "8-9",
+    "8-10",
+    "9-10",
+]
 # By the same rule never splits.
-NEVER_SPLITS = "2-8 3-9 4-7 6-10 3-6-10 2-4-5-8 3-6-9-10".split()
+NEVER_SPLITS = ["2-8", "3-9", "4-7", "6-10", "3-6-10", "2-4-5-8", "3-6-9-10"]
 # Washouts named by a trade article.
-WASHOUTS = "1-2-10 1-2-4-10 1-3-7 1-3-6-7".split()
+WASHOUTS = ["1-2-10", "1-2-4-10", "1-3-7", "1-3-6-7"]
 
 
 def kind(text: str) -> str:

@@ -38,13 +38,24 @@ from leaveline.pins.leave import PIN_COUNT
 
 START_Y_IN = FOUL_TO_HEAD_PIN_IN - 10.0  # ahead of the first possible contact (6.7 in)
 MAX_EVENTS = 120  # far more than any rack needs: a full one takes about 40
-NORMALS_PER_THROW = 7 * PIN_COUNT + 2
+NORMALS_PER_THROW = 6 * PIN_COUNT + 2
 
 LONGEST_REACH_IN = 9.0  # more than two radii, whatever a fallen pin's reach
 STANDING_BITS = (1 << PIN_COUNT) - 1
 WALL_BIT = 1 << 10  # a pin fell to one that had come off a kickback
 SENT_BIT = 1 << 11  # a pin fell that the ball itself did not touch
 FIRST_PIN_SHIFT = 12  # bits 12 to 15: the pin the ball struck first, 0 for none
+
+
+X, Y, VX, VY, REACH = range(5)
+"""Columns of a throw's bodies: position [in], velocity [in/s], radius to other bodies [in]."""
+STANDING, DOWN, GONE = range(3)
+"""What state a body is in; the ball is never standing."""
+COLUMNS = 7
+STATE, WALLED = 5, 6
+"""Columns of a throw's bodies: its state, and whether it has come off a kickback."""
+KICKBACK = -2
+NO_TIME = 1e9
 
 
 class Rack(NamedTuple):
@@ -69,9 +80,6 @@ class Rack(NamedTuple):
     slide_friction: float
     ball_lane_friction: float
     fall_speed_in_s: float
-    nose_ahead_in: float
-    nose_ahead_spread_in: float
-    nose_touch_in: float
 
 
 @njit(cache=True)
@@ -108,90 +116,76 @@ def throw_many(
         pin struck.
     """
     outcomes = np.empty(x_at_head_pin.size, np.uint16)
-    n = pin_ids.size
-    x = np.empty(n + 1)
-    y = np.empty(n + 1)
-    vx = np.empty(n + 1)
-    vy = np.empty(n + 1)
-    present = np.empty(n + 1, np.bool_)
-    down = np.empty(n + 1, np.bool_)
-    walled = np.empty(n + 1, np.bool_)
-    reach = np.empty(n + 1)
-    ahead = np.empty(n + 1)
+    bodies = np.empty((pin_ids.size + 1, COLUMNS))
     for k in range(x_at_head_pin.size):
         z = normals[normals_row[k]]
-        for i in range(n):
-            pin = pin_ids[i]
-            x[i] = pin_x[i] + rack.spot_spread_in * z[pin]
-            y[i] = pin_y[i] + rack.spot_spread_in * z[PIN_COUNT + pin]
-            vx[i] = 0.0
-            vy[i] = 0.0
-            present[i] = True
-            down[i] = False
-            walled[i] = False
-            reach[i] = PIN_RADIUS_IN * max(
-                0.3, rack.reach_mean + rack.reach_spread * z[2 * PIN_COUNT + pin]
-            )
-            ahead[i] = rack.nose_ahead_in + rack.nose_ahead_spread_in * z[6 * PIN_COUNT + 2 + pin]
-        x[n] = x_at_head_pin[k] + np.tan(angle[k]) * (START_Y_IN - FOUL_TO_HEAD_PIN_IN)
-        y[n] = START_Y_IN
-        vx[n] = speed[k] * np.sin(angle[k])
-        vy[n] = speed[k] * np.cos(angle[k])
-        roll_x, roll_y = vx[n], vy[n]
-        present[n] = abs(x[n]) < HALF_LANE_IN
-        down[n] = True
-        walled[n] = False
-        reach[n] = BALL_RADIUS_IN
-        outcomes[k] = _play_out(
-            rack, pin_ids, x, y, vx, vy, present, down, walled, reach, ahead, roll_x, roll_y, z
-        )
+        set_up(rack, pin_ids, pin_x, pin_y, x_at_head_pin[k], angle[k], speed[k], z, bodies)
+        outcomes[k] = _play_out(rack, pin_ids, bodies, z)
     return outcomes
 
 
 @njit(cache=True)
-def _play_out(  # type: ignore[no-untyped-def]
-    rack, pin_ids, x, y, vx, vy, present, down, walled, reach, ahead, roll_x, roll_y, z
-):
-    """Run one throw to its end; the ball is the last body. Returns the outcome word."""
+def set_up(rack, pin_ids, pin_x, pin_y, x_at_head_pin, angle, speed, z, bodies):  # type: ignore[no-untyped-def]
+    """Spot the pins and send the ball off; the ball is the last body."""
     n = pin_ids.size
-    ball = n
+    for i in range(n):
+        pin = pin_ids[i]
+        bodies[i, X] = pin_x[i] + rack.spot_spread_in * z[pin]
+        bodies[i, Y] = pin_y[i] + rack.spot_spread_in * z[PIN_COUNT + pin]
+        bodies[i, VX] = bodies[i, VY] = 0.0
+        reach = rack.reach_mean + rack.reach_spread * z[2 * PIN_COUNT + pin]
+        bodies[i, REACH] = PIN_RADIUS_IN * max(0.3, reach)
+        bodies[i, STATE] = STANDING
+        bodies[i, WALLED] = 0.0
+    slope = np.tan(angle)
+    along = speed / np.sqrt(1.0 + slope * slope)
+    bodies[n, X] = x_at_head_pin + slope * (START_Y_IN - FOUL_TO_HEAD_PIN_IN)
+    bodies[n, Y] = START_Y_IN
+    bodies[n, VX], bodies[n, VY] = along * slope, along
+    bodies[n, REACH] = BALL_RADIUS_IN
+    bodies[n, STATE] = DOWN if abs(bodies[n, X]) < HALF_LANE_IN else GONE
+    bodies[n, WALLED] = 0.0
+
+
+@njit(cache=True)
+def _play_out(rack, pin_ids, bodies, z):  # type: ignore[no-untyped-def]
+    """Run one throw to its end. Returns the outcome word."""
+    ball = pin_ids.size
+    roll_x, roll_y = bodies[ball, VX], bodies[ball, VY]
     touched = 0
     first_pin = 0
     wall_helped = False
-    left = n
-    gone_y = _nothing_stands_beyond(y, down)
+    left = ball
+    gone_y = nothing_stands_beyond(bodies)
     for _ in range(MAX_EVENTS):
         if left == 0:
             break
-        time, i, j, nose = _next_event(rack, x, y, vx, vy, present, down, reach, ahead)
+        time, i, j = next_event(rack, bodies)
         if i < 0:
             break
-        _advance(rack, time, gone_y, x, y, vx, vy, present)
-        if present[ball]:
-            roll_x, roll_y = _regain(rack, time, ball, roll_x, roll_y, vx, vy)
+        advance(rack, time, gone_y, bodies)
+        roll_x, roll_y = regain_roll(rack, time, roll_x, roll_y, bodies)
         if j == KICKBACK:
-            walled[i] = True
-            rub = rack.friction_kickback * (1.0 + rack.restitution_kickback) * abs(vx[i])
-            vy[i] -= min(rub, abs(vy[i]) / 3.0) if vy[i] > 0.0 else -min(rub, abs(vy[i]) / 3.0)
-            vx[i] = -rack.restitution_kickback * vx[i]
-            _turn(i, rack.scatter_kickback_rad * z[5 * PIN_COUNT + pin_ids[i]], vx, vy)
-        else:
-            if i == ball or j == ball:
-                pin = j if i == ball else i
-                touched |= 1 << pin_ids[pin]
-                if first_pin == 0:
-                    first_pin = pin_ids[pin] + 1
-            stood_i, stood_j = not down[i], not down[j]
-            _impact(rack, i, j, nose, pin_ids, x, y, vx, vy, down, z)
-            if (stood_i and down[i]) or (stood_j and down[j]):
-                left -= (stood_i and down[i]) + (stood_j and down[j])
-                gone_y = _nothing_stands_beyond(y, down)
-            if (stood_i and down[i] and walled[j]) or (stood_j and down[j] and walled[i]):
-                wall_helped = True
+            rebound(rack, i, z[5 * PIN_COUNT + pin_ids[i]], bodies)
+            continue
+        if i == ball or j == ball:
+            pin = j if i == ball else i
+            touched |= 1 << pin_ids[pin]
+            if first_pin == 0:
+                first_pin = pin_ids[pin] + 1
+        stood_i, stood_j = bodies[i, STATE] == STANDING, bodies[j, STATE] == STANDING
+        impact(rack, i, j, pin_ids, bodies, z)
+        fell_i = stood_i and bodies[i, STATE] != STANDING
+        fell_j = stood_j and bodies[j, STATE] != STANDING
+        if fell_i or fell_j:
+            left -= fell_i + fell_j
+            gone_y = nothing_stands_beyond(bodies)
+            by_wall = bodies[j, WALLED] if fell_i else bodies[i, WALLED]
+            wall_helped = wall_helped or by_wall != 0.0
     standing = 0
     sent = False
-    for i in range(n):
-        if not down[i]:
+    for i in range(ball):
+        if bodies[i, STATE] == STANDING:
             standing |= 1 << pin_ids[i]
         elif not touched & (1 << pin_ids[i]):
             sent = True
@@ -203,147 +197,140 @@ def _play_out(  # type: ignore[no-untyped-def]
     return outcome
 
 
-KICKBACK = -2
-NO_TIME = 1e9
-
-
 @njit(cache=True)
-def _nothing_stands_beyond(y, down):  # type: ignore[no-untyped-def]
-    """Where a body that moves away from the bowler can reach no standing pin any more."""
+def nothing_stands_beyond(bodies):  # type: ignore[no-untyped-def]
+    """Where a body that moves away from the bowler can reach no standing pin any more [in]."""
     farthest = 0.0
-    for i in range(y.size):
-        if not down[i]:
-            farthest = max(farthest, y[i])
-    return farthest + LONGEST_REACH_IN
+    for i in range(bodies.shape[0]):
+        if bodies[i, STATE] == STANDING:
+            farthest = max(farthest, bodies[i, Y])
+    return min(farthest + LONGEST_REACH_IN, PIT_IN)
 
 
 @njit(cache=True)
-def _next_event(rack, x, y, vx, vy, present, down, reach, ahead):  # type: ignore[no-untyped-def]
+def next_event(rack, bodies):  # type: ignore[no-untyped-def]
     """Find the earliest contact or kickback: (time, body, other body or KICKBACK).
 
     Leaving over the pit's edge (or, for the ball, the lane's edge) is no event of its own: no
     contact is looked for after it.
     """
-    n = x.size
+    n = bodies.shape[0]
     ball = n - 1
     best = NO_TIME
     first, second = -1, -1
-    nose = 0.0
     for i in range(n):
-        if not present[i] or (vx[i] == 0.0 and vy[i] == 0.0):
+        vx, vy = bodies[i, VX], bodies[i, VY]
+        if bodies[i, STATE] != DOWN or (vx == 0.0 and vy == 0.0):
             continue
-        until = _time_to_leave(i, ball, x, y, vx, vy)
-        if i != ball and vx[i] != 0.0:
+        x, y = bodies[i, X], bodies[i, Y]
+        until = min(best, _time_to_leave(i == ball, x, y, vx, vy))
+        if i != ball and vx != 0.0:
             wall = KICKBACK_X_IN - rack.reach_kickback_in
-            time = max(0.0, ((wall if vx[i] > 0.0 else -wall) - x[i]) / vx[i])
-            if time < until and time < best:
-                best, first, second, nose = time, i, KICKBACK, 0.0
-        until = min(until, best)
+            time = max(0.0, ((wall if vx > 0.0 else -wall) - x) / vx)
+            if time < until:
+                best, first, second = time, i, KICKBACK
+                until = time
         for j in range(n):
-            if j == i or not present[j]:
+            if j == i or bodies[j, STATE] == GONE:
                 continue
-            if j < i and (vx[j] != 0.0 or vy[j] != 0.0):
-                continue
-            px, py = x[j] - x[i], y[j] - y[i]
-            wx, wy = vx[j] - vx[i], vy[j] - vy[i]
-            closing = px * wx + py * wy
+            wx, wy = bodies[j, VX], bodies[j, VY]
+            if j < i and (wx != 0.0 or wy != 0.0):
+                continue  # two moving bodies are looked at once
+            px, py = bodies[j, X] - x, bodies[j, Y] - y
+            ux, uy = wx - vx, wy - vy
+            closing = px * ux + py * uy
             if closing >= 0.0:
                 continue
             # A pin that still stands is an upright disc, and so is any pin to the ball; to each
             # other fallen pins have a reach of their own.
-            radius_i = reach[i] if i == ball or (down[i] and j != ball) else PIN_RADIUS_IN
-            radius_j = reach[j] if j == ball or (down[j] and i != ball) else PIN_RADIUS_IN
+            radius_i = bodies[i, REACH] if i == ball or j != ball else PIN_RADIUS_IN
+            upright_j = bodies[j, STATE] == STANDING or (i == ball)
+            radius_j = PIN_RADIUS_IN if upright_j else bodies[j, REACH]
+            speed2 = ux * ux + uy * uy
             apart = px * px + py * py - (radius_i + radius_j) ** 2
+            root = closing * closing - speed2 * apart
             if apart <= 0.0:
                 time = 0.0
+            elif root < 0.0:
+                continue
             else:
-                speed2 = wx * wx + wy * wy
-                root = closing * closing - speed2 * apart
-                time = (-closing - np.sqrt(root)) / speed2 if root >= 0.0 else NO_TIME
-            if time < until and time < _time_to_leave(j, ball, x, y, vx, vy):
-                best, first, second, nose = time, i, j, 0.0
+                time = (-closing - np.sqrt(root)) / speed2
+            if time < until and (
+                (wx == 0.0 and wy == 0.0)
+                or time < _time_to_leave(j == ball, bodies[j, X], bodies[j, Y], wx, wy)
+            ):
+                best, first, second = time, i, j
                 until = time
-            if i != ball and not down[j]:
-                speed = np.sqrt(vx[i] * vx[i] + vy[i] * vy[i])
-                ux, uy = vx[i] / speed, vy[i] / speed
-                along = px * ux + py * uy - ahead[i]
-                aside = px * uy - py * ux
-                if along > 0.0 and abs(aside) < rack.nose_touch_in:
-                    time = (along - np.sqrt(rack.nose_touch_in**2 - aside * aside)) / speed
-                    time = max(time, 0.0)
-                    if time < until:
-                        best, first, second, nose = time, i, j, ahead[i]
-                        until = time
-    return best, first, second, nose
+    return best, first, second
 
 
 @njit(cache=True)
-def _time_to_leave(i, ball, x, y, vx, vy):  # type: ignore[no-untyped-def]
+def _time_to_leave(is_ball, x, y, vx, vy):  # type: ignore[no-untyped-def]
     """Time until a body is over the pit's edge, or the ball's centre over the lane's edge."""
     time = NO_TIME
-    if vy[i] > 0.0:
-        time = (PIT_IN - y[i]) / vy[i]
-    if i == ball and vx[i] != 0.0:
-        edge = HALF_LANE_IN if vx[i] > 0.0 else -HALF_LANE_IN
-        time = min(time, (edge - x[i]) / vx[i])
+    if vy > 0.0:
+        time = (PIT_IN - y) / vy
+    if is_ball and vx != 0.0:
+        edge = HALF_LANE_IN if vx > 0.0 else -HALF_LANE_IN
+        time = min(time, (edge - x) / vx)
     return time
 
 
 @njit(cache=True)
-def _advance(rack, time, gone_y, x, y, vx, vy, present):  # type: ignore[no-untyped-def]
+def advance(rack, time, gone_y, bodies):  # type: ignore[no-untyped-def]
     """Move every body on by `time`; sliding pins lose speed, and one that stops is out of it."""
-    ball = x.size - 1
-    for i in range(x.size):
-        if not present[i] or (vx[i] == 0.0 and vy[i] == 0.0):
+    ball = bodies.shape[0] - 1
+    for i in range(ball + 1):
+        vx, vy = bodies[i, VX], bodies[i, VY]
+        if bodies[i, STATE] != DOWN or (vx == 0.0 and vy == 0.0):
             continue
-        x[i] += vx[i] * time
-        y[i] += vy[i] * time
-        if y[i] > gone_y or y[i] > PIT_IN or (i == ball and abs(x[i]) > HALF_LANE_IN):
-            present[i] = False
+        bodies[i, X] += vx * time
+        bodies[i, Y] += vy * time
+        if bodies[i, Y] > gone_y or (i == ball and abs(bodies[i, X]) > HALF_LANE_IN):
+            bodies[i, STATE] = GONE
         elif i != ball:
-            speed2 = vx[i] * vx[i] + vy[i] * vy[i]
-            lost = 2.0 * rack.slide_friction * GRAVITY_IN_S2 * np.sqrt(speed2) * time
-            if lost >= speed2:
-                present[i] = False
+            speed = np.sqrt(vx * vx + vy * vy)
+            # Constant deceleration over a known distance: v^2 falls by 2 a d.
+            share = 1.0 - 2.0 * rack.slide_friction * GRAVITY_IN_S2 * time / speed
+            if share <= 0.0:
+                bodies[i, STATE] = GONE
             else:
-                keep = np.sqrt(1.0 - lost / speed2)
-                vx[i] *= keep
-                vy[i] *= keep
+                keep = np.sqrt(share)
+                bodies[i, VX] = keep * vx
+                bodies[i, VY] = keep * vy
 
 
 @njit(cache=True)
-def _regain(rack, time, ball, roll_x, roll_y, vx, vy):  # type: ignore[no-untyped-def]
+def regain_roll(rack, time, roll_x, roll_y, bodies):  # type: ignore[no-untyped-def]
     """Let the lane's friction bring the ball back to rolling, for as long as it slips.
 
     An impact changes the ball's velocity, not its spin; the contact point then slips with the
     difference. Friction takes mu g off it and gives two and a half times as much to the spin's
     side (uniform sphere), until both agree. Returns the velocity that the spin would roll with.
     """
-    sx, sy = vx[ball] - roll_x, vy[ball] - roll_y
-    slip = np.sqrt(sx * sx + sy * sy)
-    if slip < 1e-9:
+    ball = bodies.shape[0] - 1
+    slip_x, slip_y = bodies[ball, VX] - roll_x, bodies[ball, VY] - roll_y
+    slip2 = slip_x * slip_x + slip_y * slip_y
+    if slip2 < 1e-12 or bodies[ball, STATE] == GONE:
         return roll_x, roll_y
-    push = min(rack.ball_lane_friction * GRAVITY_IN_S2 * time, slip / 3.5)
-    vx[ball] -= push * sx / slip
-    vy[ball] -= push * sy / slip
-    return roll_x + 2.5 * push * sx / slip, roll_y + 2.5 * push * sy / slip
+    slip = np.sqrt(slip2)
+    push = min(rack.ball_lane_friction * GRAVITY_IN_S2 * time, slip / 3.5) / slip
+    bodies[ball, VX] -= push * slip_x
+    bodies[ball, VY] -= push * slip_y
+    return roll_x + 2.5 * push * slip_x, roll_y + 2.5 * push * slip_y
 
 
 @njit(cache=True)
-def _impact(rack, i, j, nose, pin_ids, x, y, vx, vy, down, z):  # type: ignore[no-untyped-def]
-    """Exchange the impulse between bodies i and j, then scatter the pin that was struck."""
-    ball = x.size - 1
+def impact(rack, i, j, pin_ids, bodies, z):  # type: ignore[no-untyped-def]
+    """Exchange the impulse between bodies i and j, then scatter a pin that it felled."""
+    ball = bodies.shape[0] - 1
     with_ball = i == ball or j == ball
     mass_i = rack.ball_mass if i == ball else rack.pin_mass
     mass_j = rack.ball_mass if j == ball else rack.pin_mass
-    nx, ny = x[j] - x[i], y[j] - y[i]
-    if nose > 0.0:
-        speed = np.sqrt(vx[i] * vx[i] + vy[i] * vy[i])
-        nx -= nose * vx[i] / speed
-        ny -= nose * vy[i] / speed
-    length = np.sqrt(nx * nx + ny * ny)
-    nx, ny = nx / length, ny / length
-    wx, wy = vx[i] - vx[j], vy[i] - vy[j]
+    nx, ny = bodies[j, X] - bodies[i, X], bodies[j, Y] - bodies[i, Y]
+    scale = 1.0 / np.sqrt(nx * nx + ny * ny)
+    nx, ny = nx * scale, ny * scale
+    wx, wy = bodies[i, VX] - bodies[j, VX], bodies[i, VY] - bodies[j, VY]
     normal = wx * nx + wy * ny
     slip = wy * nx - wx * ny
     restitution = rack.restitution_ball_pin if with_ball else rack.restitution_pin_pin
@@ -357,35 +344,46 @@ def _impact(rack, i, j, nose, pin_ids, x, y, vx, vy, down, z):  # type: ignore[n
     if slip < 0.0:
         rub = -rub
     jx, jy = push * nx - rub * ny, push * ny + rub * nx
-    _kick(rack, i, -jx / mass_i, -jy / mass_i, with_ball, pin_ids, vx, vy, down, z)
-    _kick(rack, j, jx / mass_j, jy / mass_j, with_ball, pin_ids, vx, vy, down, z)
+    _kick(rack, i, -jx / mass_i, -jy / mass_i, with_ball, pin_ids, bodies, z)
+    _kick(rack, j, jx / mass_j, jy / mass_j, with_ball, pin_ids, bodies, z)
 
 
 @njit(cache=True)
-def _kick(rack, i, dvx, dvy, by_ball, pin_ids, vx, vy, down, z):  # type: ignore[no-untyped-def]
+def _kick(rack, i, dvx, dvy, by_ball, pin_ids, bodies, z):  # type: ignore[no-untyped-def]
     """Change one body's velocity; a pin that takes less than the threshold stays as it was."""
-    ball = vx.size - 1
-    if i == ball:
-        vx[i] += dvx
-        vy[i] += dvy
+    falls = bodies[i, STATE] == STANDING
+    if falls and dvx * dvx + dvy * dvy < rack.fall_speed_in_s**2:
         return
-    if not down[i]:
-        if dvx * dvx + dvy * dvy < rack.fall_speed_in_s**2:
-            return
-        down[i] = True
-        vx[i] += dvx
-        vy[i] += dvy
-        if by_ball:
-            _turn(i, rack.scatter_ball_rad * z[3 * PIN_COUNT + pin_ids[i]], vx, vy)
-        else:
-            _turn(i, rack.scatter_pin_rad * z[4 * PIN_COUNT + pin_ids[i]], vx, vy)
-        return
-    vx[i] += dvx
-    vy[i] += dvy
+    bodies[i, VX] += dvx
+    bodies[i, VY] += dvy
+    if falls:
+        bodies[i, STATE] = DOWN
+        scatter = rack.scatter_ball_rad if by_ball else rack.scatter_pin_rad
+        _turn(i, scatter * z[(3 if by_ball else 4) * PIN_COUNT + pin_ids[i]], bodies)
 
 
 @njit(cache=True)
-def _turn(i, angle, vx, vy):  # type: ignore[no-untyped-def]
-    """Turn one body's velocity by an angle [rad], keeping its speed."""
-    c, s = np.cos(angle), np.sin(angle)
-    vx[i], vy[i] = c * vx[i] - s * vy[i], s * vx[i] + c * vy[i]
+def rebound(rack, i, normal, bodies):  # type: ignore[no-untyped-def]
+    """Send a pin back off the kickback it met: restitution, friction, and a turn."""
+    vx, vy = bodies[i, VX], bodies[i, VY]
+    rub = rack.friction_kickback * (1.0 + rack.restitution_kickback) * abs(vx)
+    rub = min(rub, abs(vy) / 3.0)
+    bodies[i, VX] = -rack.restitution_kickback * vx
+    bodies[i, VY] = vy - rub if vy > 0.0 else vy + rub
+    _turn(i, rack.scatter_kickback_rad * normal, bodies)
+    if bodies[i, VX] * vx > 0.0:  # however far it is turned, it does not go through the wall
+        bodies[i, VX] = -bodies[i, VX]
+    bodies[i, WALLED] = 1.0
+
+
+@njit(cache=True)
+def _turn(i, angle, bodies):  # type: ignore[no-untyped-def]
+    """Turn one body's velocity by about an angle [rad], keeping its speed.
+
+    By 2 atan(angle / 2), which needs no trigonometry; the angles are small and drawn by chance.
+    """
+    half = 0.5 * angle
+    scale = 1.0 / (1.0 + half * half)
+    c, s = (1.0 - half * half) * scale, 2.0 * half * scale
+    vx, vy = bodies[i, VX], bodies[i, VY]
+    bodies[i, VX], bodies[i, VY] = c * vx - s * vy, s * vx + c * vy
