@@ -40,9 +40,7 @@ def test_pins_stand_on_the_derived_boards(pin: int, board: float) -> None:
     assert board_from_x(PIN_X_IN[pin - 1]) == pytest.approx(board, abs=0.005)
 
 
-@pytest.mark.parametrize(
-    ("pin", "y_in"), [(1, 720.000), (2, 730.392), (4, 740.785), (7, 751.177)]
-)
+@pytest.mark.parametrize(("pin", "y_in"), [(1, 720.000), (2, 730.392), (4, 740.785), (7, 751.177)])
 def test_rows_stand_where_the_specification_puts_them(pin: int, y_in: float) -> None:
     assert PIN_Y_IN[pin - 1] == pytest.approx(y_in, abs=5e-4)
 

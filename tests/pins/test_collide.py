@@ -78,7 +78,7 @@ MASSES = st.floats(6, 16)
 
 @given(OFFSETS, MASSES, st.floats(0.1, 1.0))
 def test_impact_follows_the_textbook(offset: float, mass: float, e: float) -> None:
-    """Stronge, Impact Mechanics (2000): dV = -(1 + e) v_n m / (m + M), along the line of centres."""
+    """Stronge, Impact Mechanics (2000): dV = -(1 + e) v_n m / (m + M), on the line of centres."""
     rack = PLAIN._replace(ball_mass=mass, restitution_ball_pin=e)
     v, nx, ny = meet(rack, offset, 300.0)
     approach = 300.0 * ny

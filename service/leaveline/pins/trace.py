@@ -9,31 +9,40 @@ by chance), by the very same steps, and every body's way is kept. It ends as
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
-from leaveline.lane.dimensions import (
-    BALL_RADIUS_IN,
-    FOUL_TO_HEAD_PIN_IN,
-    GRAVITY_IN_S2,
-    HALF_LANE_IN,
-    KICKBACK_X_IN,
-    PIN_RADIUS_IN,
-    PIT_IN,
-)
+from leaveline.lane.dimensions import GRAVITY_IN_S2, HALF_LANE_IN, KICKBACK_X_IN, PIT_IN
 from leaveline.pins import collide
 from leaveline.pins.carry import SPEED_IN_S
-from leaveline.pins.collide import FIRST_PIN_SHIFT, KICKBACK, SENT_BIT, WALL_BIT, Rack
+from leaveline.pins.collide import (
+    COLUMNS,
+    FIRST_PIN_SHIFT,
+    KICKBACK,
+    NORMALS_PER_THROW,
+    SENT_BIT,
+    STANDING,
+    STANDING_BITS,
+    STATE,
+    VX,
+    VY,
+    WALL_BIT,
+    WALLED,
+    X,
+    Y,
+)
 from leaveline.pins.deck import PIN_X_IN, PIN_Y_IN
-from leaveline.pins.leave import Leave, bit
+from leaveline.pins.leave import MIRROR_PIN, Leave, bit, mirror_mask
 from leaveline.pins.rack import standard_rack
 
 Point = tuple[float, float]
 FloatArray = npt.NDArray[np.float64]
+
 BALL = 0
 """Stands for the ball where a body is named by its pin number."""
+NEAREST_STEP_IN = 0.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,8 +55,7 @@ class Trail:
         Pin number, or `BALL`.
     points : tuple of (x_in, y_in)
         Where it started, where it changed direction, where it stopped or left the deck; a pin
-        that still stands has one point. Between them it moved in straight lines, save that the
-        ball, while it regains its roll, bends a little.
+        that nothing moved has one point. Between them it went straight.
     felled_by : int or None
         For a pin that went down, the pin or `BALL` that felled it; None while it stands.
     walls : tuple of (x_in, y_in)
@@ -64,6 +72,15 @@ class Trail:
         """Whether it is a pin that went down."""
         return self.felled_by is not None
 
+    def mirrored(self) -> Trail:
+        """The same way seen in a mirror."""
+        return Trail(
+            _mirror(self.pin),
+            tuple((-x, y) for x, y in self.points),
+            None if self.felled_by is None else _mirror(self.felled_by),
+            tuple((-x, y) for x, y in self.walls),
+        )
+
 
 @dataclass(frozen=True, slots=True)
 class Throw:
@@ -74,18 +91,33 @@ class Throw:
     ball : Trail
     pins : tuple of Trail
         Every pin of the leave, ascending.
+    contact : (x_in, y_in) or None
+        Where the ball's centre was when it first touched a pin.
     outcome : int
         The outcome word, as `leaveline.pins.collide.throw_many` gives it.
     """
 
     ball: Trail
     pins: tuple[Trail, ...]
+    contact: Point | None
     outcome: int
 
     @property
     def left(self) -> tuple[int, ...]:
-        """The pins that still stand."""
+        """The pins that still stand, ascending."""
         return tuple(trail.pin for trail in self.pins if not trail.is_down)
+
+    def mirrored(self) -> Throw:
+        """The same throw seen in a mirror."""
+        standing = mirror_mask(self.outcome & STANDING_BITS)
+        flags = self.outcome & (WALL_BIT | SENT_BIT)
+        first = _mirror(self.outcome >> FIRST_PIN_SHIFT)
+        return Throw(
+            self.ball.mirrored(),
+            tuple(sorted((trail.mirrored() for trail in self.pins), key=lambda t: t.pin)),
+            None if self.contact is None else (-self.contact[0], self.contact[1]),
+            standing | flags | first << FIRST_PIN_SHIFT,
+        )
 
 
 def follow(
@@ -104,166 +136,172 @@ def follow(
     x_at_head_pin_in : float
         Where the ball's straight line crosses the head-pin row [in], positive to the right.
     angle_rad : float
-        Its angle [rad], positive to the right, between -pi/2 and pi/2.
+        Its angle [rad], positive to the right.
     speed_in_s : float
         Ball speed at the pins [in/s].
     ball_mass_lb : float
         Ball weight [lb].
     """
-    deck = _Deck(leave, standard_rack(ball_mass_lb=ball_mass_lb))
+    deck = _Deck(leave, ball_mass_lb=ball_mass_lb)
     deck.send_ball(x_at_head_pin_in, angle_rad, speed_in_s)
     deck.play_out()
     deck.run_on()
-    trails = [
-        Trail(
-            pin,
-            tuple(deck.points[body]),
-            deck.felled_by.get(body),
-            tuple(deck.walls[body]),
-        )
+    *pins, ball = (
+        Trail(pin, tuple(deck.points[body]), deck.felled_by.get(body), tuple(deck.walls[body]))
         for body, pin in enumerate((*leave.pins, BALL))
-    ]
-    return Throw(trails[-1], tuple(trails[:-1]), deck.outcome)
+    )
+    return Throw(ball, tuple(pins), deck.contact, deck.outcome)
 
 
-@dataclass(slots=True)
+def nearest_make(
+    leave: Leave,
+    *,
+    x_at_head_pin_in: float,
+    angle_rad: float,
+    within_in: float = 6.0,
+    ball_mass_lb: float = 15.0,
+) -> tuple[float, Throw] | None:
+    """Find the throw nearest to a line, at its angle, that makes the leave with nothing by chance.
+
+    Parameters
+    ----------
+    leave, x_at_head_pin_in, angle_rad, ball_mass_lb
+        As for `follow`.
+    within_in : float
+        How far to look to either side [in], in steps of a tenth.
+
+    Returns
+    -------
+    (aside_in, Throw) or None
+        How far it arrives to the right of the line [in], 0 for the line itself, and the throw;
+        None where no throw so near makes it.
+    """
+    for step in range(round(within_in / NEAREST_STEP_IN) + 1):
+        for aside in (step * NEAREST_STEP_IN, -step * NEAREST_STEP_IN):
+            throw = follow(
+                leave,
+                x_at_head_pin_in=x_at_head_pin_in + aside,
+                angle_rad=angle_rad,
+                ball_mass_lb=ball_mass_lb,
+            )
+            if not throw.left:
+                return aside, throw
+    return None
+
+
 class _Deck:
-    """The state that `leaveline.pins.collide` works on, the ball last, and what is kept of it."""
+    """A throw under way: the bodies `leaveline.pins.collide` moves, and what is kept of them."""
 
-    leave: Leave
-    rack: Rack
-    pin_ids: npt.NDArray[np.int64] = field(init=False)
-    x: FloatArray = field(init=False)
-    y: FloatArray = field(init=False)
-    vx: FloatArray = field(init=False)
-    vy: FloatArray = field(init=False)
-    present: npt.NDArray[np.bool_] = field(init=False)
-    down: npt.NDArray[np.bool_] = field(init=False)
-    reach: FloatArray = field(init=False)
-    ahead: FloatArray = field(init=False)
-    normals: FloatArray = field(init=False)
-    points: list[list[Point]] = field(init=False)
-    walls: list[list[Point]] = field(init=False)
-    felled_by: dict[int, int] = field(default_factory=dict)
-    touched_by_ball: set[int] = field(default_factory=set)
-    first_pin: int = 0
-    wall_helped: bool = False
-
-    def __post_init__(self) -> None:
-        pins = self.leave.pins
-        self.pin_ids = np.array([pin - 1 for pin in pins])
-        self.x = np.array([*(PIN_X_IN[pin - 1] for pin in pins), 0.0])
-        self.y = np.array([*(PIN_Y_IN[pin - 1] for pin in pins), collide.START_Y_IN])
-        self.vx, self.vy = np.zeros(len(pins) + 1), np.zeros(len(pins) + 1)
-        self.present = np.ones(len(pins) + 1, np.bool_)
-        self.down = np.array([*(False for _ in pins), True])
-        self.reach = np.array([*(PIN_RADIUS_IN * self.rack.reach_mean for _ in pins), 0.0])
-        self.reach[-1] = BALL_RADIUS_IN
-        self.ahead = np.full(len(pins) + 1, self.rack.nose_ahead_in)
-        self.normals = np.zeros(collide.NORMALS_PER_THROW)
-        self.points = [[self._at(body)] for body in range(len(pins))] + [[]]
-        self.walls = [[] for _ in range(len(pins) + 1)]
-
-    @property
-    def ball(self) -> int:
-        return len(self.leave)
+    def __init__(self, leave: Leave, *, ball_mass_lb: float) -> None:
+        self.pins = leave.pins
+        self.ball = len(leave)
+        self.rack = standard_rack(ball_mass_lb=ball_mass_lb)
+        self.pin_ids = np.array([pin - 1 for pin in leave.pins])
+        self.bodies: FloatArray = np.empty((self.ball + 1, COLUMNS))
+        self.normals: FloatArray = np.zeros(NORMALS_PER_THROW)
+        self.points: list[list[Point]] = []
+        self.walls: list[list[Point]] = [[] for _ in range(self.ball + 1)]
+        self.felled_by: dict[int, int] = {}
+        self.touched_by_ball: set[int] = set()
+        self.contact: Point | None = None
+        self.first_pin = 0
+        self.wall_helped = False
 
     @property
     def outcome(self) -> int:
-        standing = sum(bit(pin) for body, pin in enumerate(self.leave.pins) if not self.down[body])
-        sent = bool(set(self.felled_by) - self.touched_by_ball)
-        return (
-            standing
-            | self.first_pin << FIRST_PIN_SHIFT
-            | (WALL_BIT if self.wall_helped else 0)
-            | (SENT_BIT if sent else 0)
-        )
+        """The outcome word so far."""
+        standing = sum(bit(pin) for body, pin in enumerate(self.pins) if self._stands(body))
+        word = standing | self.first_pin << FIRST_PIN_SHIFT
+        if self.wall_helped:
+            word |= WALL_BIT
+        if set(self.felled_by) - self.touched_by_ball:
+            word |= SENT_BIT
+        return word
 
     def send_ball(self, x_at_head_pin_in: float, angle_rad: float, speed_in_s: float) -> None:
-        """Put the ball just ahead of the deck, rolling."""
-        ball = self.ball
-        self.x[ball] = x_at_head_pin_in + math.tan(angle_rad) * (
-            collide.START_Y_IN - FOUL_TO_HEAD_PIN_IN
-        )
-        self.vx[ball] = speed_in_s * math.sin(angle_rad)
-        self.vy[ball] = speed_in_s * math.cos(angle_rad)
-        self.present[ball] = abs(self.x[ball]) < HALF_LANE_IN
-        self.points[ball] = [self._at(ball)]
+        """Spot the pins and send the ball off from just ahead of the deck."""
+        spots = np.array(PIN_X_IN)[self.pin_ids], np.array(PIN_Y_IN)[self.pin_ids]
+        collide.set_up(
+            self.rack, self.pin_ids, *spots, x_at_head_pin_in, angle_rad, speed_in_s,
+            self.normals, self.bodies,
+        )  # fmt: skip
+        self.points = [[self._at(body)] for body in range(self.ball + 1)]
 
     def play_out(self) -> None:
-        """Run the throw event by event, as `leaveline.pins.collide` does, until nothing can fall."""
-        ball, rack = self.ball, self.rack
-        x, y, vx, vy, present, down = self.x, self.y, self.vx, self.vy, self.present, self.down
-        roll = float(vx[ball]), float(vy[ball])
-        gone_y = collide._nothing_stands_beyond(y, down)
+        """Run the throw impact by impact, as `leaveline.pins.collide` does, to its end."""
+        rack, bodies, ball = self.rack, self.bodies, self.ball
+        roll = float(bodies[ball, VX]), float(bodies[ball, VY])
+        gone_y = collide.nothing_stands_beyond(bodies)
         for _ in range(collide.MAX_EVENTS):
-            if down.all():
+            if len(self.felled_by) == ball:
                 break
-            time, i, j, nose = collide._next_event(
-                rack, x, y, vx, vy, present, down, self.reach, self.ahead
-            )
+            time, i, j = collide.next_event(rack, bodies)
             if i < 0:
                 break
-            collide._advance(rack, time, gone_y, x, y, vx, vy, present)
-            if present[ball]:
-                roll = collide._regain(rack, time, ball, *roll, vx, vy)
+            collide.advance(rack, time, gone_y, bodies)
+            roll = collide.regain_roll(rack, time, *roll, bodies)
+            self._keep(i)
             if j == KICKBACK:
-                self._off_kickback(i)
+                self.walls[i].append(self._at(i))
+                collide.rebound(rack, i, 0.0, bodies)
                 continue
-            stood = [body for body in (i, j) if not down[body]]
-            self._note_touch(i, j)
-            collide._impact(rack, i, j, nose, self.pin_ids, x, y, vx, vy, down, self.normals)
-            for body, other in ((i, j), (j, i)):
-                self._turned(body)
-                if body in stood and down[body]:
-                    self.felled_by[body] = BALL if other == ball else self.leave.pins[other]
-                    self.wall_helped |= bool(self.walls[other])
-                    gone_y = collide._nothing_stands_beyond(y, down)
+            self._keep(j)
+            if ball in (i, j):
+                self._note_touch(i if j == ball else j)
+            stood = [body for body in (i, j) if self._stands(body)]
+            collide.impact(rack, i, j, self.pin_ids, bodies, self.normals)
+            for body in stood:
+                if not self._stands(body):
+                    self._note_fall(body, j if body == i else i)
+                    gone_y = collide.nothing_stands_beyond(bodies)
 
     def run_on(self) -> None:
-        """Let what still moves slide straight on until it stops, reaches a wall or the pit."""
+        """Let what still moves go straight on until it stops, meets a wall or leaves the deck."""
         for body in range(self.ball + 1):
-            end = self._end_of(body)
-            if end is not None:
-                self.points[body].append(end)
+            vx, vy = float(self.bodies[body, VX]), float(self.bodies[body, VY])
+            if vx != 0.0 or vy != 0.0:
+                self._keep(body)
+                time = self._time_to_end(body, vx, vy)
+                x, y = self._at(body)
+                self.points[body].append((x + vx * time, y + vy * time))
 
-    def _off_kickback(self, body: int) -> None:
-        """Throw a pin back off the side wall; the same rule as in the kernel, nothing scattered."""
-        rack = self.rack
-        rub = rack.friction_kickback * (1.0 + rack.restitution_kickback) * abs(self.vx[body])
-        self.vy[body] -= math.copysign(min(rub, abs(self.vy[body]) / 3.0), self.vy[body])
-        self.vx[body] *= -rack.restitution_kickback
-        self.walls[body].append(self._at(body))
-        self._turned(body)
+    def _time_to_end(self, body: int, vx: float, vy: float) -> float:
+        x, y = self._at(body)
+        is_ball = body == self.ball
+        edge = HALF_LANE_IN if is_ball else KICKBACK_X_IN - self.rack.reach_kickback_in
+        times = []
+        if vx != 0.0:
+            times.append((math.copysign(edge, vx) - x) / vx)
+        if vy > 0.0:
+            times.append((PIT_IN - y) / vy)
+        if not is_ball:
+            # Constant deceleration a over v^2 / 2a; at the first speed that takes v / 2a.
+            slowing = self.rack.slide_friction * GRAVITY_IN_S2
+            times.append(math.hypot(vx, vy) / (2.0 * slowing))
+        return max(min(times), 0.0)
 
-    def _note_touch(self, i: int, j: int) -> None:
-        if self.ball in (i, j):
-            pin = i if j == self.ball else j
-            self.touched_by_ball.add(pin)
-            self.first_pin = self.first_pin or self.leave.pins[pin]
+    def _note_touch(self, pin_body: int) -> None:
+        self.touched_by_ball.add(pin_body)
+        if self.contact is None:
+            self.first_pin = self.pins[pin_body]
+            self.contact = self._at(self.ball)
 
-    def _turned(self, body: int) -> None:
-        """Keep where a moving body changed its direction."""
+    def _note_fall(self, body: int, other: int) -> None:
+        self.felled_by[body] = BALL if other == self.ball else self.pins[other]
+        if self.bodies[other, WALLED]:
+            self.wall_helped = True
+
+    def _stands(self, body: int) -> bool:
+        return bool(self.bodies[body, STATE] == STANDING)
+
+    def _keep(self, body: int) -> None:
         here = self._at(body)
         if self.points[body][-1] != here:
             self.points[body].append(here)
 
     def _at(self, body: int) -> Point:
-        return float(self.x[body]), float(self.y[body])
+        return float(self.bodies[body, X]), float(self.bodies[body, Y])
 
-    def _end_of(self, body: int) -> Point | None:
-        """Where a moving body comes to rest or leaves the deck; None for one that stands still."""
-        vx, vy = float(self.vx[body]), float(self.vy[body])
-        speed = math.hypot(vx, vy)
-        if speed == 0.0:
-            return None
-        x, y = self._at(body)
-        edge = HALF_LANE_IN if body == self.ball else KICKBACK_X_IN - self.rack.reach_kickback_in
-        times = [math.inf if vx == 0.0 else (math.copysign(edge, vx) - x) / vx]
-        if vy > 0.0:
-            times.append((PIT_IN - y) / vy)
-        if body != self.ball:
-            # Sliding friction stops a pin after v^2 / (2 mu g), at constant deceleration.
-            times.append(speed / (2.0 * self.rack.slide_friction * GRAVITY_IN_S2))
-        time = max(min(times), 0.0)
-        return x + vx * time, y + vy * time
+
+def _mirror(pin: int) -> int:
+    return MIRROR_PIN.get(pin, pin)

@@ -1,0 +1,44 @@
+"""Wait until the service answers, then solve a real line through the SDK and print it."""
+
+from __future__ import annotations
+
+import os
+import sys
+import time
+
+from leaveline_client import Client, LeavelineError
+
+PATIENCE_S = 180
+"""The very first start compiles the kernels."""
+
+
+def main() -> int:
+    """Print one solved line; 1 when the service did not come up."""
+    url, server = sys.argv[1], int(sys.argv[2])
+    deadline = time.monotonic() + PATIENCE_S
+    with Client(url) as client:
+        while True:
+            try:
+                client.ready()
+                break
+            except LeavelineError as error:
+                if time.monotonic() > deadline or not _alive(server):
+                    print(f"the service did not come up: {error}", file=sys.stderr)
+                    return 1
+                time.sleep(0.3)
+        answer = client.lines(leave="1-2-10", bowler={"level": "scratch"}, limit=1)
+    line = answer.lines[0]
+    print(f"{answer.leave}: {line.words}")
+    return 0
+
+
+def _alive(process: int) -> bool:
+    try:
+        os.kill(process, 0)
+    except OSError:
+        return False
+    return True
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())

@@ -1,0 +1,51 @@
+"""What the service answers, field by field as it goes over the wire.
+
+Every class has the name it has in the service's OpenAPI document. Boards count from the bowler's
+ball-hand side and may be fractional, board 20 is the lane's centre; left and right are as the
+bowler sees them; angles are positive to the right. A leave is its standing pins in ascending
+order, joined by hyphens: `3-6-9-10`. Probabilities run from 0 to 1 and are no promise.
+
+Words of a set that may grow (`category`, `side`, `code`, `play`) are typed as the ones known now
+or any text: write an `else` for the others.
+"""
+
+from leaveline_client.answers.base import Answer, Meta
+from leaveline_client.answers.batch import BatchItemAnswer, LinesBatchAnswer
+from leaveline_client.answers.leaves import GapAnswer, HiddenPinAnswer, LeaveAnswer, LeavesAnswer
+from leaveline_client.answers.lines import (
+    CautionAnswer,
+    ContactAnswer,
+    IfMissedAnswer,
+    LineAnswer,
+    LinesAnswer,
+    MissRoomAnswer,
+    ModelAnswer,
+    PinfallAnswer,
+    RemainderAnswer,
+    SideMissAnswer,
+)
+from leaveline_client.answers.service import FaultAnswer, HealthAnswer, ProblemAnswer
+
+__all__ = [
+    "Answer",
+    "BatchItemAnswer",
+    "CautionAnswer",
+    "ContactAnswer",
+    "FaultAnswer",
+    "GapAnswer",
+    "HealthAnswer",
+    "HiddenPinAnswer",
+    "IfMissedAnswer",
+    "LeaveAnswer",
+    "LeavesAnswer",
+    "LineAnswer",
+    "LinesAnswer",
+    "LinesBatchAnswer",
+    "Meta",
+    "MissRoomAnswer",
+    "ModelAnswer",
+    "PinfallAnswer",
+    "ProblemAnswer",
+    "RemainderAnswer",
+    "SideMissAnswer",
+]

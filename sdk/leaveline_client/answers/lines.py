@@ -1,0 +1,233 @@
+"""Answers about lines: where to stand, what board to hit, what comes of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from leaveline_client.answers.base import Answer
+from leaveline_client.reading import Part
+
+Play = Literal["spare", "count"] | str
+PinSide = Literal["left", "right", "centre"] | str
+Side = Literal["left", "right"] | str
+CautionCode = Literal["chop", "gutter", "wall_needed", "long_shot"] | str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ContactAnswer(Part):
+    """The first pin a line meets as meant.
+
+    Attributes
+    ----------
+    pin : int
+        The pin, 1 to 10.
+    side : str
+        Side of the pin the ball's middle is on: `left`, `right` or `centre`.
+    offset_in : float
+        The ball's line past the pin's centre [in], positive to the right.
+    """
+
+    pin: int
+    side: PinSide
+    offset_in: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PinfallAnswer(Part):
+    """How likely one count is.
+
+    Attributes
+    ----------
+    pins : int
+        Pins felled, 0 to 10.
+    probability : float
+        0 to 1.
+    """
+
+    pins: int
+    probability: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MissRoomAnswer(Part):
+    """How far off, at the target, the spare is still more likely made than not.
+
+    Attributes
+    ----------
+    left_boards, right_boards : float
+        Room to each side [boards]; 0 where even the line itself is unlikely.
+    """
+
+    left_boards: float
+    right_boards: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RemainderAnswer(Part):
+    """What a miss may leave.
+
+    Attributes
+    ----------
+    leave : str
+        The pins still standing.
+    probability : float
+        How likely, given a miss to this side, 0 to 1.
+    """
+
+    leave: str
+    probability: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SideMissAnswer(Part):
+    """The misses of one side.
+
+    Attributes
+    ----------
+    probability : float
+        Chance that the ball goes to this side and the spare is missed, 0 to 1.
+    remainders : tuple of RemainderAnswer
+        Likeliest remainders, likeliest first.
+    """
+
+    probability: float
+    remainders: tuple[RemainderAnswer, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class IfMissedAnswer(Part):
+    """What is left after a miss.
+
+    Attributes
+    ----------
+    left, right : SideMissAnswer
+        The ball arrives left, or right, of where it was meant.
+    """
+
+    left: SideMissAnswer
+    right: SideMissAnswer
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CautionAnswer(Part):
+    """Something a line brings in.
+
+    Attributes
+    ----------
+    code : str
+        `chop`, `gutter`, `wall_needed`, `long_shot`; the set may grow.
+    side : str or None
+        On which side, where it has one.
+    probability : float
+        How likely, 0 to 1; for `wall_needed` the share of makes that need a pin back off a
+        kickback.
+    leaves_pins : tuple of int
+        Pins it leaves, for a chop.
+    """
+
+    code: CautionCode
+    side: Side | None
+    probability: float
+    leaves_pins: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LineAnswer(Part):
+    """One line: where to stand, what board to hit, and what comes of it over the spread.
+
+    Attributes
+    ----------
+    play : str
+        What the line is for: `spare` or `count`.
+    stand_board : float
+        Where the slide foot starts [board].
+    lay_down_board : float
+        Where the ball crosses the foul line [board].
+    target_board : float
+        Board to roll over at the target, 15 ft out [board].
+    board_at_pins : float
+        Board of the ball's centre at the head-pin row, 60 ft out [board].
+    entry_angle_deg : float
+        Direction at the pins [deg], positive to the right.
+    contact : ContactAnswer or None
+        First pin met by the line as meant; None where it meets none.
+    make_probability, standard_error : float
+        Chance that all pins fall, over this bowler's spread, and its uncertainty, 0 to 1.
+    expected_pins : float
+        Pins felled on average, 0 to 10.
+    pinfall : tuple of PinfallAnswer
+        Probability of each count, 0 to all pins.
+    miss_room : MissRoomAnswer
+        Room to each side at the target.
+    if_missed : IfMissedAnswer
+        Likeliest remainders of a miss to each side.
+    pin_sent_probability, wall_probability, gutter_probability : float
+        Chance of a make with a pin the ball did not touch, of a make with a pin felled off a
+        kickback, and that the ball leaves the lane before the pins, 0 to 1.
+    cautions : tuple of CautionAnswer
+        What the line brings in, likeliest first.
+    words : str
+        The line as a coach would say it.
+    """
+
+    play: Play
+    stand_board: float
+    lay_down_board: float
+    target_board: float
+    board_at_pins: float
+    entry_angle_deg: float
+    contact: ContactAnswer | None
+    make_probability: float
+    standard_error: float
+    expected_pins: float
+    pinfall: tuple[PinfallAnswer, ...]
+    miss_room: MissRoomAnswer
+    if_missed: IfMissedAnswer
+    pin_sent_probability: float
+    wall_probability: float
+    gutter_probability: float
+    cautions: tuple[CautionAnswer, ...]
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ModelAnswer(Part):
+    """What reproduces an answer.
+
+    Attributes
+    ----------
+    model_version : str
+        Raised whenever a number in any answer changes.
+    seed : int
+        Seed of the fixed set of throws.
+    throws_count : int
+        Throws each line is averaged over.
+    """
+
+    model_version: str
+    seed: int
+    throws_count: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LinesAnswer(Answer):
+    """The best lines for one leave, bowler and lane.
+
+    Attributes
+    ----------
+    leave : str
+        The standing pins.
+    lines : tuple of LineAnswer
+        Best first; for `both`, the spare's before the count's.
+    input_digest : str
+        Digest of the normalised request and the model's version: the same digest means the same
+        answer, so answers may be kept under it.
+    model : ModelAnswer
+        What reproduces it.
+    """
+
+    leave: str
+    lines: tuple[LineAnswer, ...]
+    input_digest: str
+    model: ModelAnswer

@@ -1,0 +1,73 @@
+"""Answers about the service itself: its health, and why a request has no answer."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from leaveline_client.answers.base import Answer
+from leaveline_client.reading import Part
+
+FaultCode = Literal["required", "unknown_field", "wrong_type", "out_of_range"] | str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HealthAnswer(Answer):
+    """Whether the service is well.
+
+    Attributes
+    ----------
+    status : str
+        `ok` when all is well.
+    version, model_version : str or None
+        The service's, where it tells.
+    """
+
+    status: str
+    version: str | None = None
+    model_version: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FaultAnswer(Part):
+    """One fault of an invalid request.
+
+    Attributes
+    ----------
+    pointer : str
+        Where: a JSON pointer into the body (`#/bowler/hand`), or the parameter's name.
+    code : str
+        What kind; the set may grow.
+    detail : str
+        What is wrong and what is allowed.
+    """
+
+    pointer: str
+    code: FaultCode
+    detail: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProblemAnswer(Part):
+    """Why a request has no answer, as RFC 9457 problem details.
+
+    Attributes
+    ----------
+    type, title : str
+        Kind of problem (branch on this), and the kind in words.
+    status : int
+        HTTP status.
+    detail : str
+        What to do about it.
+    request_id : str
+        Quote it when asking for help; empty where the request was never sent.
+    errors : tuple of FaultAnswer
+        Each fault of an invalid request.
+    """
+
+    type: str
+    title: str
+    status: int
+    detail: str
+    request_id: str = ""
+    errors: tuple[FaultAnswer, ...] = ()

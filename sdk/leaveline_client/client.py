@@ -1,0 +1,305 @@
+"""The client: one method for each operation of the service."""
+
+from __future__ import annotations
+
+import json
+import time
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from concurrent.futures import Executor
+from dataclasses import replace
+from os import PathLike
+from typing import TYPE_CHECKING, Any, Self, TypeVar, Unpack
+from urllib.parse import quote
+
+from leaveline_client import bulk, replies
+from leaveline_client.answers import (
+    Answer,
+    HealthAnswer,
+    LeaveAnswer,
+    LeavesAnswer,
+    LinesAnswer,
+    LinesBatchAnswer,
+)
+from leaveline_client.answers.leaves import Category
+from leaveline_client.asking import (
+    Bowler,
+    Hand,
+    Lane,
+    LeaveLike,
+    Level,
+    LinesRequest,
+    PlayAsked,
+    leave_in_path,
+    to_json,
+)
+from leaveline_client.options import (
+    CONNECT_TIMEOUT_S,
+    MAX_RETRIES,
+    READ_TIMEOUT_S,
+    TOTAL_TIMEOUT_S,
+    Changes,
+    Options,
+    Timeout,
+)
+from leaveline_client.progress import ProgressAsked
+from leaveline_client.retry import full_jitter
+
+if TYPE_CHECKING:
+    import requests
+
+    from leaveline_client.sending import Sender
+
+A = TypeVar("A", bound=Answer)
+
+
+class Client:
+    """A Leaveline service.
+
+    Threads may share a client; each gets its own connection. It pickles (with its key), so it can
+    go to other processes. In asyncio, call its methods through `asyncio.to_thread`.
+
+    Parameters
+    ----------
+    base_url : str
+        Where the service is, such as `http://127.0.0.1:8000`.
+    api_key : str, optional
+        Sent as `Authorization: Bearer ...`.
+    timeout : float or (float, float)
+        For connecting, and for each silence while waiting for the answer [s].
+    total_timeout_s : float
+        For a whole call, attempts and the waits between them [s]. An answer that trickles in is
+        cut off there, at the latest one read timeout after it.
+    max_retries : int
+        How often a call that failed is sent again: after connection failures, 429, 502, 503 and
+        504, after a random wait of up to 0.5 s, 1 s, 2 s ... 8 s, and no sooner than the service
+        asked for; where it asks for more than 30 s, or than is left, the error is raised at once.
+    retry_read_timeouts : bool
+        Whether a call that got no answer in time is sent again too.
+    session : requests.Session, optional
+        Used instead of sessions of our own: for proxies, certificates, or tests. All threads
+        share it and its owner closes it.
+    sleep, jitter, clock : callable
+        What waits [s], what picks a wait up to its argument [s], and what tells the time [s]; for
+        tests.
+
+    Raises
+    ------
+    ValueError
+        For settings that cannot be used.
+
+    Examples
+    --------
+    >>> with Client("http://127.0.0.1:8000") as client:  # doctest: +SKIP
+    ...     answer = client.lines(leave="3-6-10", bowler=Bowler(hand="right", level="league"))
+    ...     print(answer.lines[0].words)
+    """
+
+    def __init__(
+        self,
+        base_url: str,
+        *,
+        api_key: str | None = None,
+        timeout: Timeout = (CONNECT_TIMEOUT_S, READ_TIMEOUT_S),
+        total_timeout_s: float = TOTAL_TIMEOUT_S,
+        max_retries: int = MAX_RETRIES,
+        retry_read_timeouts: bool = False,
+        session: requests.Session | None = None,
+        sleep: Callable[[float], None] = time.sleep,
+        jitter: Callable[[float], float] = full_jitter,
+        clock: Callable[[], float] = time.monotonic,
+    ) -> None:
+        from leaveline_client.sending import Sender  # here: it imports requests, which is slow
+
+        options = Options(
+            base_url=base_url,
+            api_key=api_key,
+            timeout=timeout,
+            total_timeout_s=total_timeout_s,
+            max_retries=max_retries,
+            retry_read_timeouts=retry_read_timeouts,
+            sleep=sleep,
+            jitter=jitter,
+            clock=clock,
+        )
+        self._sender: Sender = Sender(options, session)
+
+    @property
+    def base_url(self) -> str:
+        """Where the service is."""
+        return self._sender.options.base_url
+
+    def with_options(self, **changes: Unpack[Changes]) -> Client:
+        """A copy with other settings, over the same connections; closing one closes both.
+
+        Parameters
+        ----------
+        api_key, timeout, total_timeout_s, max_retries, retry_read_timeouts
+            As for the client.
+        """
+        return _made(self._sender.with_options(replace(self._sender.options, **changes)))
+
+    def close(self) -> None:
+        """Close all connections; a session that was given stays open."""
+        self._sender.sessions.close()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    def __repr__(self) -> str:
+        return f"Client({self.base_url!r})"
+
+    def __reduce__(self) -> tuple[Callable[..., Client], tuple[Any, ...]]:
+        return _unpickled, (self._sender.options, self._sender.sessions.given)
+
+    # Operations, in the order of the service's document.
+
+    def leaves(self, *, category: Category | None = None) -> LeavesAnswer:
+        """All 1023 leaves, or those of one kind.
+
+        Parameters
+        ----------
+        category : {"single_pin", "multi_pin", "split", "washout"}, optional
+            Only leaves of this kind.
+
+        Raises
+        ------
+        LeavelineError
+            As drawn in `leaveline_client.errors`; so do all operations.
+        """
+        return self._get(LeavesAnswer, "/v1/leaves", category=category)
+
+    def leave(self, leave: LeaveLike) -> LeaveAnswer:
+        """What kind of leave it is.
+
+        Parameters
+        ----------
+        leave : str or iterable of int
+            The standing pins: `"3-10"` or `[3, 10]`.
+        """
+        return self._get(LeaveAnswer, f"/v1/leaves/{_quoted(leave)}")
+
+    def lines(
+        self,
+        *,
+        leave: LeaveLike,
+        bowler: Bowler | Mapping[str, Any] | None = None,
+        lane: Lane | Mapping[str, Any] | None = None,
+        play: PlayAsked | None = None,
+        limit: int | None = None,
+        seed: int | None = None,
+    ) -> LinesAnswer:
+        """The best lines for one leave, bowler and lane.
+
+        What is left out, the service fills in. No line that makes the leave is an answer, not an
+        error: the line with the most pins is given.
+
+        Parameters
+        ----------
+        leave : str or iterable of int
+            The standing pins.
+        bowler, lane : optional
+            Who throws, and on what; a mapping with the same names does as well.
+        play : {"spare", "count", "both"}, optional
+            What the lines are for.
+        limit : int, optional
+            Most lines for each play.
+        seed : int, optional
+            Seed of the fixed set of throws; the same seed gives the same answer.
+        """
+        asked = LinesRequest(
+            leave=leave, bowler=bowler, lane=lane, play=play, limit=limit, seed=seed
+        )
+        return self._post(LinesAnswer, "/v1/lines", asked.to_dict())
+
+    def lines_for(
+        self,
+        leave: LeaveLike,
+        *,
+        hand: Hand | None = None,
+        level: Level | None = None,
+        oil_length_ft: float | None = None,
+    ) -> LinesAnswer:
+        """The best lines for a bowler in a few words: the form that caches can keep.
+
+        Parameters
+        ----------
+        leave : str or iterable of int
+            The standing pins.
+        hand : {"right", "left"}, optional
+            Ball hand.
+        level : {"tour", "scratch", "league", "casual"}, optional
+            Preset of spread.
+        oil_length_ft : float, optional
+            Where the oil ends [ft from the foul line].
+        """
+        path = f"/v1/lines/{_quoted(leave)}"
+        return self._get(LinesAnswer, path, hand=hand, level=level, oil_length_ft=oil_length_ft)
+
+    def lines_batch(self, *, items: Iterable[LinesRequest | Mapping[str, Any]]) -> LinesBatchAnswer:
+        """Lines for many items in one request; `lines_many` is the comfortable way.
+
+        Parameters
+        ----------
+        items : iterable
+            Each a LinesRequest, or a mapping with its names and an `id`. Bounded by the service's
+            published limits.
+        """
+        return self._post(LinesBatchAnswer, "/v1/lines/batch", {"items": to_json(items, "items")})
+
+    def lines_many(
+        self,
+        items: Iterable[bulk.Item],
+        *,
+        executor: Executor | None = None,
+        batch_size: int = bulk.BATCH_SIZE,
+        in_flight: int = bulk.IN_FLIGHT,
+        output: str | PathLike[str] | None = None,
+        progress: ProgressAsked = None,
+    ) -> Iterator[bulk.LinesRow]:
+        """Lines for any number of items, in order, requests overlapping; see `bulk.lines_many`."""
+        return bulk.lines_many(
+            self,
+            items,
+            executor=executor,
+            batch_size=batch_size,
+            in_flight=in_flight,
+            output=output,
+            progress=progress,
+        )
+
+    def health(self) -> HealthAnswer:
+        """Is the service's process up?"""
+        return self._get(HealthAnswer, "/healthz")
+
+    def ready(self) -> HealthAnswer:
+        """Can it solve a line?"""
+        return self._get(HealthAnswer, "/readyz")
+
+    def _get(self, cls: type[A], path: str, **query: Any) -> A:
+        given = {name: value for name, value in query.items() if value is not None}
+        texts = {name: str(to_json(value, name)) for name, value in given.items()}
+        return replies.answer(cls, self._sender.send("GET", path, query=texts))
+
+    def _post(self, cls: type[A], path: str, body: Mapping[str, Any]) -> A:
+        data = json.dumps(body, allow_nan=False, separators=(",", ":")).encode()
+        return replies.answer(cls, self._sender.send("POST", path, body=data))
+
+
+def _quoted(leave: LeaveLike) -> str:
+    return quote(leave_in_path(leave), safe="")
+
+
+def _made(sender: Sender) -> Client:
+    """A client over a sender that is there already."""
+    client = Client.__new__(Client)
+    client._sender = sender
+    return client
+
+
+def _unpickled(options: Options, session: requests.Session | None) -> Client:
+    from leaveline_client.sending import Sender
+
+    return _made(Sender(options, session))

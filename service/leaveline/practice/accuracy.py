@@ -1,0 +1,423 @@
+"""How accurate a bowler is, from what a bowler can really give.
+
+`fit_accuracy` takes makes and attempts by leave, recorded misses in boards, or both, and finds
+the spread at the target and the lean (the mean miss at the target) that the solved lines say
+best explain them. The result's `spread` goes straight into a `Bowler`. How the evidence is
+weighed stands in `posterior`; how a leave answers to a spread, in `forward`.
+
+A throw counts once: give it under its leave or under its recorded miss, not under both.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from typing import Literal
+
+import numpy as np
+import numpy.typing as npt
+from scipy.stats import chi2
+
+from leaveline.delivery import LEVELS, Spread
+from leaveline.delivery.release import Level
+from leaveline.lane.dimensions import BOARD_COUNT
+from leaveline.lines import Bowler
+from leaveline.pins import Leave
+from leaveline.practice.forward import (
+    HIGHEST_SCALE_BOARDS,
+    LOWEST_SCALE_BOARDS,
+    MakeTable,
+    line_for,
+    line_spread,
+    spread_in_proportion,
+    table_for,
+    table_of,
+)
+from leaveline.practice.intervals import Estimate, weighted_estimate
+from leaveline.practice.more_throws import MoreThrows, more_throws
+from leaveline.practice.posterior import (
+    BinnedMisses,
+    Counted,
+    Evidence,
+    Posterior,
+    posterior_of,
+)
+
+FloatArray = npt.NDArray[np.float64]
+Method = Literal["posterior", "likelihood"]
+ReasonCode = Literal["no_throws", "few_throws", "leaves_say_little", "no_lowest", "no_highest"]
+
+MOST_THROWS = 100_000
+MOST_TARGET_MISS_BOARDS = 20.0
+MOST_PINS_MISS_BOARDS = 39.0
+TOLD_APART_LOG = 0.25
+"""The data can tell once the spread's logarithm is known to this standard deviation: two times in
+three, the spread lies within a quarter of what is given."""
+SURE_LEAN = 0.95
+"""A lean is called found when its interval at this confidence leaves zero out."""
+SAYS_LITTLE = 0.05
+"""A leave says little when a third more or a quarter less spread changes its makes by less."""
+LINE_ROUNDS = 4
+
+
+@dataclass(frozen=True, slots=True)
+class LeaveResult:
+    """Makes among attempts at one leave, all thrown on one line.
+
+    Parameters
+    ----------
+    leave : Leave
+    attempts : int
+        1 to 100,000.
+    made : int
+        0 to `attempts`.
+    lay_down_board, target_board : float, optional
+        The line meant, both or neither, 0 to 40 as counted from the ball-hand side; without them
+        the best line for a bowler of the fitted spread is assumed.
+
+    Raises
+    ------
+    ValueError
+        Names the field, its value and the allowed range.
+    """
+
+    leave: Leave
+    attempts: int
+    made: int
+    lay_down_board: float | None = None
+    target_board: float | None = None
+
+    def __post_init__(self) -> None:
+        if not 1 <= self.attempts <= MOST_THROWS:
+            raise ValueError(f"attempts is {self.attempts}; allowed: 1 to {MOST_THROWS}")
+        if not 0 <= self.made <= self.attempts:
+            raise ValueError(f"made is {self.made}; allowed: 0 to attempts, {self.attempts}")
+        if (self.lay_down_board is None) != (self.target_board is None):
+            given = "lay_down_board" if self.target_board is None else "target_board"
+            raise ValueError(f"{given} is given alone; allowed: both boards of a line or neither")
+        for name in ("lay_down_board", "target_board"):
+            board = getattr(self, name)
+            if board is not None and not 0 <= board <= BOARD_COUNT + 1:
+                raise ValueError(f"{name} is {board!r}; allowed: 0 to {BOARD_COUNT + 1}")
+
+
+@dataclass(frozen=True, slots=True)
+class FittedResult:
+    """A leave's result beside what the fit says of it.
+
+    `line_assumed` tells that the line was solved, not given; `make_probability` is the fit's mean
+    with its interval.
+    """
+
+    result: LeaveResult
+    lay_down_board: float
+    target_board: float
+    line_assumed: bool
+    make_probability: Estimate
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """Why the data cannot tell, or not on one side; the leaves it is about, and in words."""
+
+    code: ReasonCode
+    words: str
+    leaves: tuple[Leave, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Accuracy:
+    """A bowler's accuracy as fitted.
+
+    Attributes
+    ----------
+    method : {"posterior", "likelihood"}
+        Median and equal-tailed interval of the posterior, or maximum and interval of the (profile)
+        likelihood.
+    level : str or None
+        The level the prior was centred on; None for all presets alike.
+    confidence : float
+        Of every interval here.
+    bowler : Bowler
+        The bowler given, with the fitted spread.
+    throws : int
+        Throws the fit rests on.
+    target_boards : Estimate
+        Standard deviation at the target [boards].
+    lean_boards : Estimate
+        Mean miss at the target [boards], positive to the right seen from the bowler.
+    lean_shown : bool
+        Whether the data show a lean: its 95 % interval leaves out zero.
+    can_tell : bool
+        Whether the data tell the spread to within about a quarter.
+    reasons : tuple of Reason
+        Why they do not, or what else the interval hides.
+    more_throws : tuple of MoreThrows
+        What would halve the interval of the spread, fewest throws first.
+    fitted : tuple of FittedResult
+    posterior : Posterior
+        Weights over spread and lean (of the likelihood alone, for that method).
+    """
+
+    method: Method
+    level: Level | None
+    confidence: float
+    bowler: Bowler
+    throws: int
+    target_boards: Estimate
+    lean_boards: Estimate
+    lean_shown: bool
+    can_tell: bool
+    reasons: tuple[Reason, ...]
+    more_throws: tuple[MoreThrows, ...]
+    fitted: tuple[FittedResult, ...]
+    posterior: Posterior = field(repr=False)
+
+    @property
+    def spread(self) -> Spread:
+        """The fitted spread, ready for a `Bowler`: the presets' proportions at this target."""
+        return self.bowler.spread
+
+    @property
+    def words(self) -> str:
+        """The fit in a few plain sentences."""
+        return " ".join(_sentences(self))
+
+
+def fit_accuracy(
+    results: Sequence[LeaveResult] = (),
+    *,
+    target_misses_boards: Sequence[float] = (),
+    pins_misses_boards: Sequence[float] = (),
+    bowler: Bowler | None = None,
+    level: Level | None = None,
+    method: Method = "posterior",
+    confidence: float = 0.8,
+) -> Accuracy:
+    """Fit spread and lean to what was thrown.
+
+    Parameters
+    ----------
+    results : sequence of LeaveResult
+        Makes and attempts; single pins say most.
+    target_misses_boards : sequence of float
+        Recorded misses at the target [boards], 0 for a hit, positive to the right, within 20.
+        Taken as rounded to the coarsest of 1, 0.5 and 0.1 boards that fits them all.
+    pins_misses_boards : sequence of float
+        The same where the ball crossed the head-pin row, within 39. Read as a straight ball's:
+        4 boards for one of target error, less 3 for one of lay-down error.
+    bowler : Bowler, optional
+        Hand, stance, ball and release; its own spread plays no part.
+    level : {"tour", "scratch", "league", "casual"}, optional
+        Centre of the prior; without it all presets are as likely.
+    method : {"posterior", "likelihood"}
+    confidence : float
+        Of the intervals, 0.5 to 0.99.
+
+    Returns
+    -------
+    Accuracy
+
+    Raises
+    ------
+    ValueError
+        Names the field, its value and the allowed range; also for the likelihood of no throws.
+
+    Notes
+    -----
+    Where a result names no line, the best line for the fitted spread is assumed: the fit is
+    repeated with the lines it leads to until they stay the same.
+    """
+    _check(target_misses_boards, pins_misses_boards, method, level, confidence)
+    anyone = bowler or Bowler()
+    throws = sum(one.attempts for one in results)
+    throws += len(target_misses_boards) + len(pins_misses_boards)
+    if method == "likelihood" and not throws:
+        raise ValueError("no throw is given; allowed: at least one, or the posterior")
+    at_target = BinnedMisses.of(target_misses_boards)
+    at_pins = BinnedMisses.of(pins_misses_boards)
+    scale = LEVELS[level or "league"].target_boards
+    for _ in range(LINE_ROUNDS):
+        tables = [_table_for(one, anyone, scale) for one in results]
+        counted = tuple(
+            Counted(table, one.made, one.attempts - one.made)
+            for table, one in zip(tables, results, strict=True)
+        )
+        evidence = Evidence(counted, at_target, at_pins)
+        posterior = posterior_of(evidence, level=level, with_prior=method == "posterior")
+        lines_for, scale = line_spread(scale), _estimates(posterior, method, confidence)[0].value
+        if line_spread(scale) == lines_for:
+            break
+    fitted_bowler = replace(anyone, spread=spread_in_proportion(scale))
+    of_scale, of_lean = _estimates(posterior, method, confidence)
+    fitted = tuple(
+        _fitted(one, table, posterior, confidence)
+        for one, table in zip(results, tables, strict=True)
+    )
+    can_tell = math.sqrt(posterior.covariance()[0, 0]) <= TOLD_APART_LOG
+    return Accuracy(
+        method=method,
+        level=level,
+        confidence=confidence,
+        bowler=fitted_bowler,
+        throws=throws,
+        target_boards=of_scale,
+        lean_boards=of_lean,
+        lean_shown=_excludes_zero(posterior, method),
+        can_tell=can_tell,
+        reasons=_reasons(throws, can_tell, of_scale, tables),
+        more_throws=more_throws(
+            posterior.covariance(), fitted_bowler, of_scale.value, of_lean.value, tables
+        ),
+        fitted=fitted,
+        posterior=posterior,
+    )
+
+
+def _table_for(result: LeaveResult, bowler: Bowler, scale: float) -> MakeTable:
+    if result.lay_down_board is None or result.target_board is None:
+        return table_of(result.leave, bowler, line_for(result.leave, bowler, target_boards=scale))
+    return table_for(
+        result.leave,
+        bowler,
+        lay_down_board=result.lay_down_board,
+        target_board=result.target_board,
+    )
+
+
+def _fitted(
+    result: LeaveResult, table: MakeTable, posterior: Posterior, confidence: float
+) -> FittedResult:
+    return FittedResult(
+        result=result,
+        lay_down_board=table.lay_down_board,
+        target_board=table.target_board,
+        line_assumed=result.lay_down_board is None,
+        make_probability=weighted_estimate(*posterior.chances(table), confidence=confidence),
+    )
+
+
+def _estimates(
+    posterior: Posterior, method: Method, confidence: float
+) -> tuple[Estimate, Estimate]:
+    """Spread and lean with their intervals."""
+    if method == "posterior":
+        shares = (0.5, (1 - confidence) / 2, (1 + confidence) / 2)
+        return (
+            Estimate(*map(float, posterior.quantiles_of_scale(shares))),
+            Estimate(*map(float, posterior.quantiles_of_lean(shares))),
+        )
+    density = posterior.log_density
+    of_log = _profile(np.log(posterior.scale), density.max(axis=1), confidence)
+    return (
+        Estimate(math.exp(of_log.value), math.exp(of_log.low), math.exp(of_log.high)),
+        _profile(posterior.lean, density.max(axis=0), confidence),
+    )
+
+
+def _profile(grid: FloatArray, profile: FloatArray, confidence: float) -> Estimate:
+    """Maximum of a profile log-likelihood and the likelihood-ratio interval about it.
+
+    The interval is where twice the drop from the maximum stays below the chi-square quantile for
+    one degree of freedom (Wilks, Ann. Math. Stat. 9, 60, 1938, from memory). Where the profile
+    never drops so far, the interval ends with the grid.
+    """
+    best = int(np.argmax(profile))
+    drop = profile[best] - profile
+    allowed = float(chi2.ppf(confidence, 1)) / 2
+    inside = np.flatnonzero(drop <= allowed)
+    first, last = int(inside[0]), int(inside[-1])
+    low, high = float(grid[first]), float(grid[last])
+    if first > 0:
+        low = float(np.interp(-allowed, -drop[first - 1 : first + 1], grid[first - 1 : first + 1]))
+    if last < grid.size - 1:
+        pair = slice(last, last + 2)
+        high = float(np.interp(allowed, drop[pair], grid[pair]))
+    return Estimate(float(grid[best]), low, high)
+
+
+def _excludes_zero(posterior: Posterior, method: Method) -> bool:
+    lean = _estimates(posterior, method, SURE_LEAN)[1]
+    return lean.low > 0 or lean.high < 0
+
+
+def _reasons(
+    throws: int, can_tell: bool, scale: Estimate, tables: Sequence[MakeTable]
+) -> tuple[Reason, ...]:
+    found = []
+    if not throws:
+        found.append(Reason("no_throws", "Nothing was thrown: this is the prior alone."))
+    elif not can_tell:
+        found.append(
+            Reason("few_throws", "These throws are too few, or say too little, to tell the spread.")
+        )
+    say_little = tuple(dict.fromkeys(t.leave for t in tables if _says_little(t, scale.value)))
+    if say_little:
+        names = ", ".join(str(leave) for leave in say_little)
+        found.append(
+            Reason(
+                "leaves_say_little",
+                f"Any spread near this one makes (or misses) these about as often: {names}.",
+                say_little,
+            )
+        )
+    if scale.low <= LOWEST_SCALE_BOARDS * (1 + 1e-9):
+        found.append(Reason("no_lowest", "The data set no lower end to the spread."))
+    if scale.high >= HIGHEST_SCALE_BOARDS * (1 - 1e-9):
+        found.append(Reason("no_highest", "The data set no upper end to the spread."))
+    return tuple(found)
+
+
+def _says_little(table: MakeTable, scale: float) -> bool:
+    around = np.clip([scale * 3 / 4, scale * 4 / 3], LOWEST_SCALE_BOARDS, HIGHEST_SCALE_BOARDS)
+    closer, wider = table.over(around, np.zeros(1))[:, 0]
+    return bool(abs(closer - wider) < SAYS_LITTLE)
+
+
+def _sentences(fit: Accuracy) -> list[str]:
+    scale, lean = fit.target_boards, fit.lean_boards
+    sure = f"{fit.confidence:.0%}".replace("%", " %")
+    said = [
+        f"{fit.throws} throws: the spread at the target is about {scale.value:.2f} boards "
+        f"({sure} interval {scale.low:.2f} to {scale.high:.2f})."
+    ]
+    if fit.lean_shown:
+        side = "right" if lean.value > 0 else "left"
+        said.append(
+            f"The throws lean {abs(lean.value):.1f} boards to the {side} at the target "
+            f"(interval {lean.low:+.1f} to {lean.high:+.1f}, right is positive)."
+        )
+    else:
+        said.append(
+            f"No lean to one side shows (interval {lean.low:+.1f} to {lean.high:+.1f} boards "
+            "at the target, right is positive)."
+        )
+    said += [reason.words for reason in fit.reasons]
+    if fit.more_throws:
+        said.append(f"To halve the interval: {fit.more_throws[0].words}.")
+    return said
+
+
+def _check(
+    at_target: Sequence[float],
+    at_pins: Sequence[float],
+    method: str,
+    level: str | None,
+    confidence: float,
+) -> None:
+    for name, misses, most in (
+        ("target_misses_boards", at_target, MOST_TARGET_MISS_BOARDS),
+        ("pins_misses_boards", at_pins, MOST_PINS_MISS_BOARDS),
+    ):
+        if len(misses) > MOST_THROWS:
+            raise ValueError(f"{name} has {len(misses)} values; allowed: at most {MOST_THROWS}")
+        for place, miss in enumerate(misses):
+            if not -most <= miss <= most:
+                raise ValueError(f"{name}[{place}] is {miss!r}; allowed: {-most:g} to {most:g}")
+    if method not in ("posterior", "likelihood"):
+        raise ValueError(f"method is {method!r}; allowed: posterior, likelihood")
+    if level is not None and level not in LEVELS:
+        raise ValueError(f"level is {level!r}; allowed: {', '.join(LEVELS)}")
+    if not 0.5 <= confidence <= 0.99:
+        raise ValueError(f"confidence is {confidence!r}; allowed: 0.5 to 0.99")

@@ -1,0 +1,142 @@
+"""How many more throws, and at what, would halve the interval of the spread.
+
+Near the estimate the posterior is taken as normal with covariance V over (log spread, lean). A
+throw at a leave brings the Fisher information g g' with g = grad p / sqrt(p (1 - p)); n of them
+change the variance of the log spread to
+
+    V00 - n (V g)0^2 / (1 + n g' V g)
+
+(rank-one update of an inverse, Sherman and Morrison, from memory), which is solved for a quarter
+of V00. A recorded miss at the target brings 2 for the log spread and 1 / spread^2 for the lean
+(normal distribution). All of it is an estimate before the throws are thrown: what they show then
+may differ.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from leaveline.lines import Bowler
+from leaveline.pins import Leave
+from leaveline.practice.forward import (
+    HIGHEST_SCALE_BOARDS,
+    LARGEST_LEAN_BOARDS,
+    LOWEST_SCALE_BOARDS,
+    MakeTable,
+    line_for,
+    table_of,
+)
+
+FloatArray = npt.NDArray[np.float64]
+
+SINGLE_PINS = tuple(Leave.of([pin]) for pin in range(1, 11))
+STEP_LOG, STEP_BOARDS = 0.1, 0.1
+LEAVES_NAMED = 3
+MOST_WORTH_NAMING = 5000
+"""Nobody throws more than this at one leave to learn about a spread."""
+
+
+@dataclass(frozen=True, slots=True)
+class MoreThrows:
+    """So many throws at a leave, or recorded at the target (`leave` None), halve the interval."""
+
+    leave: Leave | None
+    throws: int
+
+    @property
+    def words(self) -> str:
+        """What to throw."""
+        if self.leave is None:
+            return f"{self.throws} more throws with the miss at the target written down in boards"
+        return f"{self.throws} more throws at the {self.leave}, makes and misses counted"
+
+
+def more_throws(
+    covariance: FloatArray,
+    bowler: Bowler,
+    target_boards: float,
+    lean_boards: float,
+    tables: Sequence[MakeTable],
+) -> tuple[MoreThrows, ...]:
+    """List what would halve the interval of the spread, fewest throws first.
+
+    Parameters
+    ----------
+    covariance : (2, 2)
+        Of log spread and lean [boards].
+    bowler : Bowler
+        Whose lines at the single pins are tried besides the leaves already thrown at.
+    target_boards, lean_boards : float
+        Spread and lean at the target, as fitted.
+    tables : sequence of MakeTable
+        The leaves already thrown at.
+
+    Returns
+    -------
+    tuple of MoreThrows
+        Recorded misses and the three best leaves, those left out that cannot halve it: where the
+        lean hides the spread, throws at one leave may never part the two.
+    """
+    known = {table.leave: table for table in tables}
+    for leave in SINGLE_PINS:
+        if leave not in known:
+            line = line_for(leave, bowler, target_boards=target_boards)
+            known[leave] = table_of(leave, bowler, line)
+    at_leaves = [
+        MoreThrows(leave, throws)
+        for leave, table in known.items()
+        if (throws := _to_halve(covariance, _gradient(table, target_boards, lean_boards)))
+    ]
+    recorded = MoreThrows(None, _recorded_to_halve(covariance, target_boards))
+    best = sorted(at_leaves, key=lambda one: one.throws)[:LEAVES_NAMED]
+    return tuple(sorted([recorded, *best], key=lambda one: one.throws))
+
+
+def _gradient(table: MakeTable, target_boards: float, lean_boards: float) -> FloatArray:
+    """Slope of the make probability in log spread and lean, over the deviation of one throw."""
+    factor = math.exp(STEP_LOG)
+    scale = np.array([target_boards / factor, target_boards, target_boards * factor])
+    lean = lean_boards + STEP_BOARDS * np.array([-1.0, 0.0, 1.0])
+    inside = np.clip(scale, LOWEST_SCALE_BOARDS, HIGHEST_SCALE_BOARDS)
+    chance = table.over(inside, np.clip(lean, -LARGEST_LEAN_BOARDS, LARGEST_LEAN_BOARDS))
+    of_scale = (chance[2, 1] - chance[0, 1]) / math.log(inside[2] / inside[0])
+    of_lean = (chance[1, 2] - chance[1, 0]) / (2 * STEP_BOARDS)
+    middle = chance[1, 1]
+    return np.array([of_scale, of_lean]) / math.sqrt(middle * (1 - middle))
+
+
+def _to_halve(covariance: FloatArray, gradient: FloatArray) -> int | None:
+    """Throws until the variance of the log spread is a quarter; None where it never is."""
+    wanted = 0.75 * covariance[0, 0]
+    seen = covariance @ gradient
+    gained = seen[0] ** 2 - wanted * (gradient @ seen)
+    if gained <= 0 or wanted / gained > MOST_WORTH_NAMING:
+        return None
+    return math.ceil(wanted / gained)
+
+
+def _recorded_to_halve(covariance: FloatArray, target_boards: float) -> int:
+    """Recorded misses until the variance of the log spread is a quarter, by doubling and halving.
+
+    The information of n misses is n diag(2, 1 / spread^2).
+    """
+    precision = np.linalg.inv(covariance)
+    of_one = np.diag([2.0, 1 / target_boards**2])
+
+    def enough(throws: int) -> bool:
+        after = np.linalg.inv(precision + throws * of_one)
+        return bool(after[0, 0] <= covariance[0, 0] / 4)
+
+    high = 1
+    while not enough(high):
+        high *= 2
+    low = high // 2
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if enough(middle) else (middle, high)
+    return high

@@ -1,0 +1,222 @@
+"""What throws say about a bowler's spread and lean: likelihood, prior, posterior on a grid.
+
+Two unknowns: the standard deviation at the target (kept as its logarithm) and the mean miss at
+the target. Two kinds of evidence, and each throw may stand under one of them only:
+
+- makes and misses at a leave: binomial, with the model's make probability;
+- recorded misses, in boards. At the target they are normal about the lean. At the pins a straight
+  ball is off by 4 target errors less 3 lay-down errors (similar triangles: pins at 60 ft, target
+  at 15 ft), so they are normal about 4 times the lean with variance 16 target^2 + 9 lay_down^2.
+  A recorded value is a rounded one: its likelihood is the probability of its whole interval.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+from scipy.special import logsumexp, ndtr
+
+from leaveline.delivery import LEVELS
+from leaveline.delivery.release import Level
+from leaveline.lane.dimensions import FOUL_TO_HEAD_PIN_IN, TARGET_IN
+from leaveline.practice.forward import (
+    HIGHEST_SCALE_BOARDS,
+    LARGEST_LEAN_BOARDS,
+    LOWEST_SCALE_BOARDS,
+    MakeTable,
+    in_proportion,
+)
+
+FloatArray = npt.NDArray[np.float64]
+
+AT_PINS = FOUL_TO_HEAD_PIN_IN / TARGET_IN
+"""Boards at the pins for one board of target error, 4; for one of lay-down error it is 1 less."""
+
+RESOLUTIONS_BOARDS = (1.0, 0.5, 0.1)
+"""What people round misses to; anything finer is taken to the tenth of a board."""
+
+LEAN_PRIOR_BOARDS = 0.5
+"""Standard deviation of the lean before any throw is seen (assumed: whoever leans by a board
+at the target soon moves the target)."""
+LEVEL_PRIOR_LOG = 0.5
+"""Standard deviation of the logarithm of the spread about a stated level (assumed: two bowlers in
+three of a level lie within a factor 1.65 of its preset)."""
+MIXED_PRIOR_LOG = 0.4
+"""The same about each preset, where no level is stated and all four are as likely."""
+
+SCALE_CELLS, LEAN_CELLS = 61, 41
+NEGLIGIBLE = 14.0
+"""Cells whose log-density is this far below the highest are left out when the grid closes in."""
+MOST_ZOOMS = 8
+
+
+@dataclass(frozen=True, slots=True)
+class BinnedMisses:
+    """Recorded misses [boards], counted by value, and what they were rounded to."""
+
+    values: tuple[float, ...]
+    counts: tuple[int, ...]
+    resolution_boards: float
+
+    @classmethod
+    def of(cls, misses: Sequence[float]) -> BinnedMisses:
+        """Count misses; they were rounded to the coarsest step that all of them are multiples of."""
+        tenths = [round(10 * miss) for miss in misses]
+        step = next(r for r in RESOLUTIONS_BOARDS if all(t % round(10 * r) == 0 for t in tenths))
+        counted = sorted(Counter(tenths).items())
+        return cls(tuple(t / 10 for t, _ in counted), tuple(n for _, n in counted), step)
+
+    def log_likelihood(self, mean: FloatArray, deviation: FloatArray) -> FloatArray:
+        """Log-probability of all of them under normals; `mean` and `deviation` broadcast."""
+        shape = np.broadcast_shapes(mean.shape, deviation.shape)
+        total = np.zeros(shape)
+        half = self.resolution_boards / 2
+        for value, count in zip(self.values, self.counts, strict=True):
+            # Taken on the far side of the mean, where the difference of tails keeps its digits.
+            off = np.abs(value - mean)
+            inside = ndtr((half - off) / deviation) - ndtr((-half - off) / deviation)
+            total += count * np.log(np.maximum(inside, 1e-300))
+        return total
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """Makes and misses of one line at one leave."""
+
+    table: MakeTable
+    made: int
+    missed: int
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """All that was thrown."""
+
+    counted: tuple[Counted, ...]
+    at_target: BinnedMisses
+    at_pins: BinnedMisses
+
+    def log_likelihood(self, scale: FloatArray, lean: FloatArray) -> FloatArray:
+        """Log-likelihood for spreads (s,) and leans (b,) [boards]; shape (s, b)."""
+        total = self.at_target.log_likelihood(lean[None, :], scale[:, None])
+        lay_down = in_proportion("lay_down_boards", scale)
+        deviation = np.hypot(AT_PINS * scale, (AT_PINS - 1) * lay_down)
+        total = total + self.at_pins.log_likelihood(AT_PINS * lean[None, :], deviation[:, None])
+        for one in self.counted:
+            chance = one.table.over(scale, lean)
+            total += one.made * np.log(chance) + one.missed * np.log1p(-chance)
+        return total
+
+
+def log_prior(scale: FloatArray, lean: FloatArray, level: Level | None) -> FloatArray:
+    """Log-density of the prior over log spread (s,) and lean (b,), up to a constant; (s, b).
+
+    With a level stated, the spread is log-normal about its preset; else an equal mixture of
+    log-normals about all presets. The lean is normal about zero.
+    """
+    centres = [LEVELS[level]] if level else list(LEVELS.values())
+    width = LEVEL_PRIOR_LOG if level else MIXED_PRIOR_LOG
+    logs = np.array([math.log(spread.target_boards) for spread in centres])
+    of_scale = logsumexp(-(((np.log(scale)[:, None] - logs) / width) ** 2) / 2, axis=1)
+    of_lean = -((lean / LEAN_PRIOR_BOARDS) ** 2) / 2
+    total: FloatArray = of_scale[:, None] + of_lean[None, :]
+    return total
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Posterior:
+    """Weights over a grid of spread and lean.
+
+    Attributes
+    ----------
+    scale : (s,)
+        Spread at the target [boards], evenly spaced in its logarithm, ascending.
+    lean : (b,)
+        Mean miss at the target [boards], positive right, evenly spaced, ascending.
+    log_density : (s, b)
+        Per unit of log spread and lean, up to a constant.
+    """
+
+    scale: FloatArray
+    lean: FloatArray
+    log_density: FloatArray
+
+    @property
+    def weights(self) -> FloatArray:
+        """Weights of the cells, summing to one, shape (s, b)."""
+        weights = np.exp(self.log_density - self.log_density.max())
+        total: FloatArray = weights / weights.sum()
+        return total
+
+    def quantiles_of_scale(self, shares: Sequence[float]) -> FloatArray:
+        """Spreads [boards] below which these shares of the weight lie."""
+        logs = _cell_quantiles(np.log(self.scale), self.weights.sum(axis=1), shares)
+        return np.exp(logs)
+
+    def quantiles_of_lean(self, shares: Sequence[float]) -> FloatArray:
+        """Leans [boards] below which these shares of the weight lie."""
+        return _cell_quantiles(self.lean, self.weights.sum(axis=0), shares)
+
+    def covariance(self) -> FloatArray:
+        """Covariance of log spread and lean, shape (2, 2)."""
+        weights = self.weights
+        log_scale = np.log(self.scale)
+        of_scale = log_scale - weights.sum(axis=1) @ log_scale
+        of_lean = self.lean - weights.sum(axis=0) @ self.lean
+        cross = float(of_scale @ weights @ of_lean)
+        return np.array(
+            [
+                [float(of_scale**2 @ weights.sum(axis=1)), cross],
+                [cross, float(weights.sum(axis=0) @ of_lean**2)],
+            ]
+        )
+
+    def chances(self, table: MakeTable) -> tuple[FloatArray, FloatArray]:
+        """Make probability at every cell and the cell's weight, both flat."""
+        return table.over(self.scale, self.lean).ravel(), self.weights.ravel()
+
+
+def posterior_of(evidence: Evidence, *, level: Level | None, with_prior: bool) -> Posterior:
+    """Work the posterior out on a grid that closes in on where the weight is.
+
+    Without a prior the weights are the likelihood's, flat over log spread and lean within the
+    table's range.
+    """
+    log_low, log_high = math.log(LOWEST_SCALE_BOARDS), math.log(HIGHEST_SCALE_BOARDS)
+    low, high = -LARGEST_LEAN_BOARDS, LARGEST_LEAN_BOARDS
+    for _ in range(MOST_ZOOMS):
+        log_scale, lean = np.linspace(log_low, log_high, SCALE_CELLS), np.linspace(
+            low, high, LEAN_CELLS
+        )  # fmt: skip
+        density = evidence.log_likelihood(np.exp(log_scale), lean)
+        if with_prior:
+            density = density + log_prior(np.exp(log_scale), lean, level)
+        worth = density > density.max() - NEGLIGIBLE
+        rows, columns = np.flatnonzero(worth.any(axis=1)), np.flatnonzero(worth.any(axis=0))
+        closer = len(rows) < SCALE_CELLS - 12 or len(columns) < LEAN_CELLS - 12
+        if not closer:
+            break
+        log_low, log_high = _around(log_scale, rows)
+        low, high = _around(lean, columns)
+    return Posterior(np.exp(log_scale), lean, density)
+
+
+def _around(grid: FloatArray, kept: npt.NDArray[np.int64]) -> tuple[float, float]:
+    """The range of the cells kept and one more at either end."""
+    return float(grid[max(kept[0] - 1, 0)]), float(grid[min(kept[-1] + 1, grid.size - 1)])
+
+
+def _cell_quantiles(grid: FloatArray, weights: FloatArray, shares: Sequence[float]) -> FloatArray:
+    """Quantiles of weights spread evenly over cells about evenly spaced grid points."""
+    step = grid[1] - grid[0]
+    edges = np.append(grid - step / 2, grid[-1] + step / 2)
+    cumulated = np.append(0.0, np.cumsum(weights))
+    found = np.interp(shares, cumulated / cumulated[-1], edges)
+    # The outermost cells reach half a step beyond the grid's range; an estimate does not.
+    clipped: FloatArray = np.clip(found, grid[0], grid[-1])
+    return clipped

@@ -1,0 +1,19 @@
+#!/usr/bin/env bash
+# Set up everything the checks need in this folder's .venv, then lint, type-check and test.
+# Works from any folder, on a fresh machine with Python 3.11, and again and again.
+set -euo pipefail
+cd "$(dirname "${BASH_SOURCE[0]}")/.."
+source deploy/venv.sh
+venv_with requirements/dev.txt
+
+step() { printf '\n== %s\n' "$*"; }
+export PYTHONPATH=service:sdk
+step "ruff"
+.venv/bin/ruff check .
+.venv/bin/ruff format --check .
+step "mypy"
+.venv/bin/mypy
+step "imports run one way"
+.venv/bin/lint-imports --no-cache
+step "tests"
+.venv/bin/python -m pytest --cov --cov-report=term --cov-fail-under=90 "$@"
