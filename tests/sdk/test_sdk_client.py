@@ -72,7 +72,7 @@ def test_objects_and_mappings_ask_the_same(client: Client) -> None:
     assert objects.input_digest == mappings.input_digest
 
 
-def test_what_is_left_out_is_not_sent(client: Client, app: Flask) -> None:
+def test_what_is_left_out_is_not_sent(app: Flask) -> None:
     with session_for(app) as session:
         Client(BASE_URL, session=session).lines(leave="3-10", bowler=Bowler(level="tour"))
         adapter = session.get_adapter(BASE_URL)

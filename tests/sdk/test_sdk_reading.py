@@ -52,9 +52,9 @@ def test_a_value_of_another_type_is_named(changed: dict[str, Any], says: str) ->
 def test_a_missing_field_is_named_with_its_place(client: Client) -> None:
     sent = dict(client.lines(leave="3-10", limit=1).raw)
     line = {name: value for name, value in sent["lines"][0].items() if name != "miss_room"}
-    with pytest.raises(Mismatch, match="^#/lines/0 should have the field miss_room$"):
+    with pytest.raises(Mismatch, match=r"^#/lines/0 should have the field miss_room$"):
         read(LinesAnswer, sent | {"lines": [line]})
-    with pytest.raises(Mismatch, match="^#/lines/0 should be an object, not 3$"):
+    with pytest.raises(Mismatch, match=r"^#/lines/0 should be an object, not 3$"):
         read(LinesAnswer, sent | {"lines": [3]})
 
 

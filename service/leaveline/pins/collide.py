@@ -6,8 +6,8 @@ restitution with effective mass mM/(m+M) (Stronge, Impact Mechanics, 2000):
 
     J = (1 + e) v_n mM / (m + M)
 
-A pin is down once an impact changes its velocity by more than a small threshold. The ball is
-lost when its centre crosses the lane's edge; a pin leaves over the pit's edge and rebounds from
+A pin is down once the ball touches it, or once another pin changes its velocity by more than a
+small threshold. The ball is lost when its centre crosses the lane's edge; a pin leaves over the pit's edge and rebounds from
 the kickbacks.
 
 What a rack does beyond that plane (pins tumble, so that a fallen pin reaches sometimes farther
@@ -350,9 +350,13 @@ def impact(rack, i, j, pin_ids, bodies, z):  # type: ignore[no-untyped-def]
 
 @njit(cache=True)
 def _kick(rack, i, dvx, dvy, by_ball, pin_ids, bodies, z):  # type: ignore[no-untyped-def]
-    """Change one body's velocity; a pin that takes less than the threshold stays as it was."""
+    """Change one body's velocity.
+
+    A pin the ball touches falls (in the 3D rack the thinnest touch topples it); one that a pin
+    touches falls when it takes at least the threshold, else it stays as it was.
+    """
     falls = bodies[i, STATE] == STANDING
-    if falls and dvx * dvx + dvy * dvy < rack.fall_speed_in_s**2:
+    if falls and not by_ball and dvx * dvx + dvy * dvy < rack.fall_speed_in_s**2:
         return
     bodies[i, VX] += dvx
     bodies[i, VY] += dvy

@@ -193,6 +193,7 @@ def fit_accuracy(
     bowler: Bowler | None = None,
     level: Level | None = None,
     method: Method = "posterior",
+    with_lean: bool = True,
     confidence: float = 0.8,
 ) -> Accuracy:
     """Fit spread and lean to what was thrown.
@@ -212,6 +213,10 @@ def fit_accuracy(
     level : {"tour", "scratch", "league", "casual"}, optional
         Centre of the prior; without it all presets are as likely.
     method : {"posterior", "likelihood"}
+    with_lean : bool
+        Whether a lean may be found; without one the throws are taken to go where they are meant
+        on average, as those of many bowlers together do. Makes and misses alone hardly part a
+        lean from a wider spread; the likelihood alone parts them only with recorded misses.
     confidence : float
         Of the intervals, 0.5 to 0.99.
 
@@ -245,7 +250,9 @@ def fit_accuracy(
             for table, one in zip(tables, results, strict=True)
         )
         evidence = Evidence(counted, at_target, at_pins)
-        posterior = posterior_of(evidence, level=level, with_prior=method == "posterior")
+        posterior = posterior_of(
+            evidence, level=level, with_prior=method == "posterior", with_lean=with_lean
+        )
         lines_for, scale = line_spread(scale), _estimates(posterior, method, confidence)[0].value
         if line_spread(scale) == lines_for:
             break
@@ -264,7 +271,7 @@ def fit_accuracy(
         throws=throws,
         target_boards=of_scale,
         lean_boards=of_lean,
-        lean_shown=_excludes_zero(posterior, method),
+        lean_shown=with_lean and _excludes_zero(posterior, method),
         can_tell=can_tell,
         reasons=_reasons(throws, can_tell, of_scale, tables),
         more_throws=more_throws(
@@ -385,12 +392,12 @@ def _sentences(fit: Accuracy) -> list[str]:
     if fit.lean_shown:
         side = "right" if lean.value > 0 else "left"
         said.append(
-            f"The throws lean {abs(lean.value):.1f} boards to the {side} at the target "
-            f"(interval {lean.low:+.1f} to {lean.high:+.1f}, right is positive)."
+            f"The throws lean {abs(lean.value):.2f} boards to the {side} at the target "
+            f"(interval {lean.low:+.2f} to {lean.high:+.2f}, right is positive)."
         )
     else:
         said.append(
-            f"No lean to one side shows (interval {lean.low:+.1f} to {lean.high:+.1f} boards "
+            f"No lean to one side shows (interval {lean.low:+.2f} to {lean.high:+.2f} boards "
             "at the target, right is positive)."
         )
     said += [reason.words for reason in fit.reasons]

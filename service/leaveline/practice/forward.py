@@ -35,9 +35,10 @@ another set of throws moves the model itself by 0.002 and 0.016 (twelve leaves t
 NEVER_SURE = 1e-3
 """A make is never taken to be surer than 99.9 %, nor a miss: slips of the hand are not modelled."""
 
-LINE_SPREADS_BOARDS = (0.3, 0.4, 0.5, 0.65, 0.8, 1.0, 1.3, 1.6, 1.9, 2.4, 3.0, 4.0)
+LINE_SPREADS_BOARDS = (0.5, 0.65, 0.8, 1.0, 1.3, 1.6, 1.9, 2.4, 3.0, 4.0)
 """Spreads at the target for which lines are solved; the nearest one serves. The presets' own are
-among them. A line hardly changes in between, and so it can be kept."""
+among them. A line hardly changes in between, and so it can be kept. Whoever is better than the
+best preset is given that preset's lines."""
 
 _PRESETS = sorted(LEVELS.values(), key=lambda spread: spread.target_boards)
 _LOG_TARGETS = np.log([spread.target_boards for spread in _PRESETS])

@@ -40,9 +40,9 @@ AT_PINS = FOUL_TO_HEAD_PIN_IN / TARGET_IN
 RESOLUTIONS_BOARDS = (1.0, 0.5, 0.1)
 """What people round misses to; anything finer is taken to the tenth of a board."""
 
-LEAN_PRIOR_BOARDS = 0.5
-"""Standard deviation of the lean before any throw is seen (assumed: whoever leans by a board
-at the target soon moves the target)."""
+LEAN_PRIOR_SHARE = 0.4
+"""Standard deviation of the lean before any throw is seen, in spreads at the target (assumed:
+whoever leans by much of the own spread sees it and moves the target)."""
 LEVEL_PRIOR_LOG = 0.5
 """Standard deviation of the logarithm of the spread about a stated level (assumed: two bowlers in
 three of a level lie within a factor 1.65 of its preset)."""
@@ -50,8 +50,12 @@ MIXED_PRIOR_LOG = 0.4
 """The same about each preset, where no level is stated and all four are as likely."""
 
 SCALE_CELLS, LEAN_CELLS = 61, 41
+NO_LEAN_BOARDS = 1e-3
+"""What is left of the lean's range where it is taken as zero."""
 NEGLIGIBLE = 14.0
 """Cells whose log-density is this far below the highest are left out when the grid closes in."""
+FULL = 0.7
+"""The grid is close enough once more than this share of its rows and columns carries weight."""
 MOST_ZOOMS = 8
 
 
@@ -117,14 +121,14 @@ def log_prior(scale: FloatArray, lean: FloatArray, level: Level | None) -> Float
     """Log-density of the prior over log spread (s,) and lean (b,), up to a constant; (s, b).
 
     With a level stated, the spread is log-normal about its preset; else an equal mixture of
-    log-normals about all presets. The lean is normal about zero.
+    log-normals about all presets. The lean is normal about zero, a share of the spread wide.
     """
     centres = [LEVELS[level]] if level else list(LEVELS.values())
     width = LEVEL_PRIOR_LOG if level else MIXED_PRIOR_LOG
     logs = np.array([math.log(spread.target_boards) for spread in centres])
     of_scale = logsumexp(-(((np.log(scale)[:, None] - logs) / width) ** 2) / 2, axis=1)
-    of_lean = -((lean / LEAN_PRIOR_BOARDS) ** 2) / 2
-    total: FloatArray = of_scale[:, None] + of_lean[None, :]
+    of_lean = -((lean[None, :] / (LEAN_PRIOR_SHARE * scale[:, None])) ** 2) / 2
+    total: FloatArray = (of_scale - np.log(scale))[:, None] + of_lean
     return total
 
 
@@ -181,25 +185,26 @@ class Posterior:
         return table.over(self.scale, self.lean).ravel(), self.weights.ravel()
 
 
-def posterior_of(evidence: Evidence, *, level: Level | None, with_prior: bool) -> Posterior:
+def posterior_of(
+    evidence: Evidence, *, level: Level | None, with_prior: bool, with_lean: bool
+) -> Posterior:
     """Work the posterior out on a grid that closes in on where the weight is.
 
     Without a prior the weights are the likelihood's, flat over log spread and lean within the
-    table's range.
+    table's range. Without a lean, the lean stays at zero.
     """
     log_low, log_high = math.log(LOWEST_SCALE_BOARDS), math.log(HIGHEST_SCALE_BOARDS)
-    low, high = -LARGEST_LEAN_BOARDS, LARGEST_LEAN_BOARDS
+    high = LARGEST_LEAN_BOARDS if with_lean else NO_LEAN_BOARDS
+    low = -high
     for _ in range(MOST_ZOOMS):
-        log_scale, lean = np.linspace(log_low, log_high, SCALE_CELLS), np.linspace(
-            low, high, LEAN_CELLS
-        )  # fmt: skip
+        log_scale = np.linspace(log_low, log_high, SCALE_CELLS)
+        lean = np.linspace(low, high, LEAN_CELLS)
         density = evidence.log_likelihood(np.exp(log_scale), lean)
         if with_prior:
             density = density + log_prior(np.exp(log_scale), lean, level)
         worth = density > density.max() - NEGLIGIBLE
         rows, columns = np.flatnonzero(worth.any(axis=1)), np.flatnonzero(worth.any(axis=0))
-        closer = len(rows) < SCALE_CELLS - 12 or len(columns) < LEAN_CELLS - 12
-        if not closer:
+        if len(rows) > FULL * SCALE_CELLS and len(columns) > FULL * LEAN_CELLS:
             break
         log_low, log_high = _around(log_scale, rows)
         low, high = _around(lean, columns)

@@ -1,0 +1,146 @@
+"""Hold the carry map against the 3D rigid-body rack, leave by leave.
+
+Run from the project root for the full comparison on the recorded throws::
+
+    PYTHONPATH=service python -m tests.reference.compare_rack3d
+
+Each recorded throw was played out twice in 3D, its pins re-spotted. The second 3D outcome is a
+prediction of the first: that is what the carry map's probability has to stand beside.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+import numpy.typing as npt
+from leaveline.lane.dimensions import HALF_LANE_IN
+from leaveline.pins.carry import ANGLE_ROWS, CELL_COUNT, CELL_IN, carry_map, row_of
+from leaveline.pins.leave import Leave
+
+RECORDED = Path(__file__).with_name("data") / "rack3d.npz"
+NOT_THROWN = 0xFFFF
+
+
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """One leave's comparison.
+
+    Attributes
+    ----------
+    share_map, share_3d : float
+        Share of throws made.
+    share_noise : float
+        Standard error of their difference, from the finite number of 3D throws.
+    brier_map, brier_second : float
+        Mean squared distance from the first 3D outcome, of the map's probability and of the
+        second 3D outcome (throws played twice only).
+    agree_map, agree_second : float
+        How often the likelier verdict of the map, and the second outcome, is the first one.
+    """
+
+    leave: Leave
+    held_out: bool
+    share_map: float
+    share_3d: float
+    share_noise: float
+    brier_map: float
+    brier_second: float
+    agree_map: float
+    agree_second: float
+
+
+def compare(path: Path = RECORDED) -> list[Compared]:
+    """Compare every recorded leave."""
+    with np.load(path) as data:
+        return [
+            _one(
+                Leave(int(mask)), bool(held), data["x_in"][i].astype(float),
+                data["angle_rad"][i].astype(float), data["left_a"][i], data["left_b"][i],
+            )
+            for i, (mask, held) in enumerate(zip(data["leave"], data["held_out"], strict=True))
+        ]  # fmt: skip
+
+
+def map_probability(
+    leave: Leave, x_in: npt.NDArray[np.float64], angle_rad: npt.NDArray[np.float64]
+) -> npt.NDArray[np.float64]:
+    """Read the carry map's make probability, between its cells as the solver does."""
+    carry, mirrored = carry_map(leave, ball_mass_lb=15.0)
+    carry.fill(range(4, ANGLE_ROWS - 4))
+    side = -1.0 if mirrored else 1.0
+    u = (side * x_in + HALF_LANE_IN) / CELL_IN - 0.5
+    v = np.array([row_of(angle) for angle in side * angle_rad])
+    i = np.clip(np.floor(u).astype(int), 0, CELL_COUNT - 2)
+    j = np.floor(v).astype(int)
+    u, v = np.clip(u - i, 0, 1), v - j
+    made = carry.made
+    low = (1 - u) * made[j, i] + u * made[j, i + 1]
+    high = (1 - u) * made[j + 1, i] + u * made[j + 1, i + 1]
+    return np.asarray((1 - v) * low + v * high)
+
+
+def _one(
+    leave: Leave,
+    held_out: bool,
+    x_in: npt.NDArray[np.float64],
+    angle_rad: npt.NDArray[np.float64],
+    left_a: npt.NDArray[np.uint16],
+    left_b: npt.NDArray[np.uint16],
+) -> Compared:
+    chance = map_probability(leave, x_in, angle_rad)
+    first = left_a == 0
+    twice = left_b != NOT_THROWN
+    second = left_b[twice] == 0
+    return Compared(
+        leave=leave,
+        held_out=held_out,
+        share_map=float(chance.mean()),
+        share_3d=float(first.mean()),
+        share_noise=float(np.std(chance - first) / np.sqrt(first.size)),
+        brier_map=float(np.mean((chance[twice] - first[twice]) ** 2)),
+        brier_second=float(np.mean(second != first[twice])),
+        agree_map=float(np.mean((chance[twice] > 0.5) == first[twice])),
+        agree_second=float(np.mean(second == first[twice])),
+    )
+
+
+def main() -> None:
+    """Print the comparison."""
+    rows = compare()
+    print(
+        f"{'leave':14s}{'':10s}{'made: map':>10s}{'3D':>8s}{'diff':>8s}{'noise':>7s}"
+        f"{'Brier: map':>12s}{'2nd 3D':>8s}{'agree: map':>12s}{'2nd 3D':>8s}"
+    )
+    for row in rows:
+        print(
+            f"{row.leave!s:14s}{'held out' if row.held_out else 'fitted':10s}"
+            f"{row.share_map:10.3f}{row.share_3d:8.3f}{row.share_map - row.share_3d:+8.3f}"
+            f"{row.share_noise:7.3f}{row.brier_map:12.4f}{row.brier_second:8.4f}"
+            f"{row.agree_map:12.3f}{row.agree_second:8.3f}"
+        )
+    hardest = sorted(rows, key=lambda row: row.agree_second)[:12]
+    for name, chosen in (
+        ("all", rows),
+        ("fitted", [row for row in rows if not row.held_out]),
+        ("held out", [row for row in rows if row.held_out]),
+        ("hardest 12", hardest),
+    ):
+        print(f"{name:12s}" + "  ".join(f"{k} {v:.4f}" for k, v in means(chosen).items()))
+
+
+def means(rows: list[Compared]) -> dict[str, float]:
+    """Averages over leaves."""
+    return {
+        "Brier map": float(np.mean([row.brier_map for row in rows])),
+        "Brier 2nd 3D": float(np.mean([row.brier_second for row in rows])),
+        "agree map": float(np.mean([row.agree_map for row in rows])),
+        "agree 2nd 3D": float(np.mean([row.agree_second for row in rows])),
+        "mean |diff|": float(np.mean([abs(row.share_map - row.share_3d) for row in rows])),
+        "worst |diff|": float(np.max([abs(row.share_map - row.share_3d) for row in rows])),
+    }
+
+
+if __name__ == "__main__":
+    main()
