@@ -166,7 +166,7 @@ def read_table(path: str | os.PathLike[str]) -> Table:
         except UnicodeDecodeError as error:
             raise Unusable(f"{path}: is not UTF-8 text (byte {error.start})") from None
         except csv.Error as error:
-            raise Unusable(f"{path}, line {reader.line_num}: {error}") from None
+            raise Unusable(f"{path}, line {reader.reader.line_num}: {error}") from None
     return Table(columns, rows, delimiter)
 
 

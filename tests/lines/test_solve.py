@@ -187,6 +187,19 @@ def test_washouts_hit_the_head_pin_on_its_left_side_and_send_it() -> None:
         assert line.sent_probability > 0.9 * line.make_probability
 
 
+@pytest.mark.parametrize("text", ["1-2-10", "1-2-4-10"])
+def test_washouts_are_made_more_often_from_the_left(text: str) -> None:
+    """Common practice: the window is wider from the left side of the lane than from the right."""
+    assert best_from(text, 32.0)[1] > best_from(text, 4.0)[1]
+
+
+def test_1_2_4_6_10_takes_the_head_pin_on_its_right_for_the_spare() -> None:
+    """Common practice: the ball takes the head pin and the 6 as it would the 3-10, shifted over."""
+    line = best("1-2-4-6-10")
+    assert line.contact is not None
+    assert (line.contact.pin, line.contact.side) == (1, "right")
+
+
 def test_2_10_offers_more_of_the_2_pin_from_farther_left() -> None:
     """Common practice: from farther left and straighter there is more of the 2 pin to hit."""
     assert best_from("2-10", 30.0)[1] > best_from("2-10", 10.0)[1]

@@ -135,6 +135,8 @@ class Accuracy:
     method : {"posterior", "likelihood"}
         Median and equal-tailed interval of the posterior, or maximum and interval of the (profile)
         likelihood.
+    with_lean : bool
+        Whether a lean was looked for; if not, it is zero.
     level : str or None
         The level the prior was centred on; None for all presets alike.
     confidence : float
@@ -161,6 +163,7 @@ class Accuracy:
     """
 
     method: Method
+    with_lean: bool
     level: Level | None
     confidence: float
     bowler: Bowler
@@ -265,12 +268,13 @@ def fit_accuracy(
     can_tell = math.sqrt(posterior.covariance()[0, 0]) <= TOLD_APART_LOG
     return Accuracy(
         method=method,
+        with_lean=with_lean,
         level=level,
         confidence=confidence,
         bowler=fitted_bowler,
         throws=throws,
         target_boards=of_scale,
-        lean_boards=of_lean,
+        lean_boards=of_lean if with_lean else Estimate(0.0, 0.0, 0.0),
         lean_shown=with_lean and _excludes_zero(posterior, method),
         can_tell=can_tell,
         reasons=_reasons(throws, can_tell, of_scale, tables),
@@ -395,7 +399,7 @@ def _sentences(fit: Accuracy) -> list[str]:
             f"The throws lean {abs(lean.value):.2f} boards to the {side} at the target "
             f"(interval {lean.low:+.2f} to {lean.high:+.2f}, right is positive)."
         )
-    else:
+    elif fit.with_lean:
         said.append(
             f"No lean to one side shows (interval {lean.low:+.2f} to {lean.high:+.2f} boards "
             "at the target, right is positive)."
