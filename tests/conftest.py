@@ -19,6 +19,6 @@ def app() -> Flask:
     return create_app(Settings())
 
 
-@pytest.fixture()
+@pytest.fixture
 def client(app: Flask) -> FlaskClient:
     return app.test_client()

@@ -50,4 +50,4 @@ def test_deck_distances() -> None:
     assert pytest.approx(2.75) == lane.HALF_LANE_IN - PIN_X_IN[9]
     assert pytest.approx(12.06) == lane.KICKBACK_X_IN - PIN_X_IN[9]
     assert pytest.approx(34.1875) == lane.PIT_IN - lane.FOUL_TO_HEAD_PIN_IN
-    assert 2 * (lane.BALL_RADIUS_IN + lane.PIN_RADIUS_IN) == pytest.approx(2 * 6.68, abs=0.005)
+    assert pytest.approx(2 * 6.68, abs=0.005) == 2 * (lane.BALL_RADIUS_IN + lane.PIN_RADIUS_IN)

@@ -7,6 +7,7 @@ it as common practice. Lines are for the `scratch` preset unless said.
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -55,7 +56,7 @@ def test_probabilities_are_probabilities(leave: Leave, play: Play) -> None:
         assert 0.0 <= line.sent_probability <= line.make_probability + 1e-12
         for side in (line.missed_left, line.missed_right):
             assert sum(r.probability for r in side.remainders) <= 1.0 + 1e-9
-            assert all(0 < r.mask and r.mask & ~leave.mask == 0 for r in side.remainders)
+            assert all(r.mask > 0 and r.mask & ~leave.mask == 0 for r in side.remainders)
 
 
 @settings(max_examples=20)
@@ -75,7 +76,7 @@ def test_a_left_hander_gets_the_mirror_image(leave: Leave) -> None:
 def test_a_more_accurate_bowler_is_never_less_likely_to_make_it(leave: Leave) -> None:
     """Each bowler plays their own best line; the noise allowed is the answers' own."""
     levels = [solve(leave, Bowler(spread=LEVELS[name]), limit=1)[0] for name in LEVELS]
-    for better, worse in zip(levels, levels[1:], strict=False):
+    for better, worse in pairwise(levels):
         noise = 3 * (better.standard_error + worse.standard_error)
         assert better.make_probability >= worse.make_probability - noise
 
@@ -135,9 +136,7 @@ def test_miss_room_is_where_the_spare_stays_likely() -> None:
 
 
 @pytest.mark.parametrize(("text", "rate", "tries"), [("10", 0.959, 710), ("7", 0.955, 333)])
-def test_tour_makes_the_corner_pins_as_often_as_counted(
-    text: str, rate: float, tries: int
-) -> None:
+def test_tour_makes_the_corner_pins_as_often_as_counted(text: str, rate: float, tries: int) -> None:
     """A sports magazine's frame-by-frame study of televised professional finals, 2005-06 to
     2009-10, as reported in a bowling news article: 10 pin 95.9 % of 710, 7 pin 95.5 % of 333."""
     sampling_error = (rate * (1 - rate) / tries) ** 0.5

@@ -54,9 +54,7 @@ def test_made_or_missed_close_to_a_second_3d_run_on_all_leaves(held_out: bool) -
 
 
 def test_share_of_made_throws() -> None:
-    beyond = {
-        str(row.leave) for row in rows() if abs(row.share_map - row.share_3d) >= SHARE_WITHIN
-    }
+    beyond = {str(row.leave) for row in rows() if abs(row.share_map - row.share_3d) >= SHARE_WITHIN}
     assert beyond == SHARE_NOT_WITHIN
 
 

@@ -49,6 +49,8 @@ class PicklingExecutor(Executor):
         future: Future[Any] = Future()
 
         def run() -> None:
+            if not future.set_running_or_notify_cancel():
+                return
             function, args, kwargs = pickle.loads(work)
             try:
                 future.set_result(pickle.loads(pickle.dumps(function(*args, **kwargs))))

@@ -11,6 +11,8 @@ from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
+from leaveline.web.app import create_app
+from leaveline.web.settings import Settings
 from werkzeug.test import TestResponse
 
 GOOD: dict[str, Any] = {"leave": "3-10"}
@@ -174,10 +176,7 @@ def test_request_id_is_kept_when_sane_and_replaced_when_not(client: FlaskClient)
         assert replaced.headers["X-Request-ID"] not in {odd, ""}
 
 
-def test_an_unforeseen_error_shows_no_trace(client: FlaskClient) -> None:
-    from leaveline.web.app import create_app
-    from leaveline.web.settings import Settings
-
+def test_an_unforeseen_error_shows_no_trace() -> None:
     app = create_app(Settings())
 
     @app.get("/broken")

@@ -29,6 +29,8 @@ PAPER = "#ffffff"
 FLOOR = "#f3f1ec"
 TONES = ("#ffffff", "#f6e9c9", "#e8c885", "#c9953f", "#8f5a1c", "#452a0c")
 """From least to most; each clearly darker than the last also without colour."""
+OIL_TONES = (PAPER, "#f8efd9", "#f0dfb6", "#e5c98b", "#d6b062")
+"""The same, light enough for marks to stand on."""
 ROOM = "#0b6a66"
 
 
@@ -52,6 +54,13 @@ def figure(
     )
     ET.SubElement(root, "title", {"id": "picture-title"}).text = title
     ET.SubElement(root, "desc", {"id": "picture-description"}).text = description
+    definitions = ET.SubElement(root, "defs")
+    hatch = ET.SubElement(
+        definitions,
+        "pattern",
+        {"id": "room", "width": "5", "height": "5", "patternUnits": "userSpaceOnUse"},
+    )
+    shape(hatch, [[(0, 2.5), (5, 2.5)]], stroke=ROOM, width=1.3, closed=False)
     shape(root, box(-HALF_WIDTH, 0, HALF_WIDTH, height), fill=PAPER)
     return root
 

@@ -124,6 +124,11 @@ def carry_map(leave: Leave, *, ball_mass_lb: float) -> tuple[CarryMap, bool]:
     return _map_of(min(leave.mask, leave.mirror.mask), ball_mass_lb), mirrored
 
 
+def forget_maps() -> None:
+    """Drop every kept map; they are built again when asked for."""
+    _map_of.cache_clear()
+
+
 def row_of(angle_rad: float) -> float:
     """Fractional row of an angle [rad, positive to the right]."""
     return angle_rad / ANGLE_STEP_RAD + (ANGLE_ROWS - 1) / 2

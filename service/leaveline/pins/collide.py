@@ -7,8 +7,8 @@ restitution with effective mass mM/(m+M) (Stronge, Impact Mechanics, 2000):
     J = (1 + e) v_n mM / (m + M)
 
 A pin is down once the ball touches it, or once another pin changes its velocity by more than a
-small threshold. The ball is lost when its centre crosses the lane's edge; a pin leaves over the pit's edge and rebounds from
-the kickbacks.
+threshold. The ball is lost when its centre crosses the lane's edge; a pin leaves over the pit's
+edge and rebounds from the kickbacks.
 
 What a rack does beyond that plane (pins tumble, so that a fallen pin reaches sometimes farther
 and sometimes less far than an upright disc, and sends the next one off the line of centres) is
@@ -59,7 +59,15 @@ NO_TIME = 1e9
 
 
 class Rack(NamedTuple):
-    """How bodies on the deck behave. Masses in pounds, lengths in inches, angles in radians."""
+    """How bodies on the deck behave.
+
+    Masses in pounds. Restitutions and frictions are dimensionless, of normal and tangential
+    impulse; `restitution_spread`, `spot_spread_in`, `reach_spread` and the scatters [rad] are
+    standard deviations of what is drawn for each throw. `reach_*` is a fallen pin's radius to other
+    pins, in radii of a standing one; `reach_kickback_in` its distance from the wall when it
+    rebounds [in]. `slide_friction` slows fallen pins, `ball_lane_friction` brings a ball back
+    to rolling. `fall_speed_in_s` is the least change of velocity at which a pin topples another.
+    """
 
     ball_mass: float
     pin_mass: float

@@ -1,0 +1,214 @@
+"""A solved line as a picture: the lane as the bowler sees it, the deck drawn larger above it.
+
+From top to bottom: what the line is worth and its numbers, the deck to scale with one throw
+played out on it, the lane with oil, path, target and miss room, the approach. What a miss leaves
+stands beside the lane on the side it misses to. Everything is drawn where it is, so a
+left-hander's picture is a right-hander's in a mirror.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import numpy.typing as npt
+
+from leaveline.lane import Hand, x_from_board
+from leaveline.lane.dimensions import BOARD_COUNT, FOUL_TO_HEAD_PIN_IN, TARGET_IN
+from leaveline.lines import picture_parts as parts
+from leaveline.lines.line import Line
+from leaveline.lines.picture_deck import Drawn, draw_deck, drawn_throw
+from leaveline.lines.picture_lane import draw_approach, draw_lane, draw_missed, draw_oil
+from leaveline.lines.picture_parts import NORMAL, SMALL, SOFT_INK, Element, Point
+from leaveline.lines.words import board, percent, words_for
+from leaveline.pins.classify import category
+from leaveline.pins.leave import Leave, format_mask
+
+HEIGHT = 822.0
+OIL_SHAPE = (61, BOARD_COUNT)
+PATH_POINTS_MAX = 2000
+BOARD_DIGITS, PROBABILITY_DIGITS = 3, 6
+"""As many digits as the answers give, so that a picture's numbers are the answer's."""
+PATH_STEPS = 24
+KIND_SAID = {"split": "split", "washout": "washout"}
+
+
+def lane_picture(
+    leave: Leave,
+    line: Line,
+    *,
+    hand: Hand,
+    path: Sequence[Point],
+    oil: npt.NDArray[np.float64] | None = None,
+    ball_weight_lb: float = 15.0,
+) -> str:
+    """Draw a line.
+
+    Parameters
+    ----------
+    leave : Leave
+    line : Line
+        The line as solved for this leave and hand.
+    hand : {"right", "left"}
+        The side its boards count from.
+    path : sequence of (x_in, y_in)
+        The ball's way from the foul line (y = 0) to the head-pin row (y = 720), y ascending;
+        `straight_path` gives it for a straight ball.
+    oil : (61, 39) array, optional
+        Oil by foot from the foul line and by board from left to right; 1 is a fresh pattern's
+        most.
+    ball_weight_lb : float
+        Weight the throw on the deck is played with [lb].
+
+    Returns
+    -------
+    str
+        An SVG document; the same line gives the same text.
+
+    Raises
+    ------
+    ValueError
+        Where the path or the oil has another form than said above.
+    """
+    _check(path, oil)
+    drawn = drawn_throw(leave, line, hand=hand, ball_weight_lb=ball_weight_lb)
+    root = parts.figure(
+        height=HEIGHT,
+        title=f"Lane picture of a line for the {leave}, {hand}-handed",
+        description=_description(leave, line, drawn),
+        data=_numbers(leave, line, hand),
+    )
+    _header(root, leave, line)
+    if oil is not None:
+        draw_oil(root, oil)
+    draw_lane(root, line, path, hand=hand)
+    draw_approach(root, line, hand=hand)
+    draw_missed(root, line)
+    draw_deck(root, leave, line, drawn, hand=hand)
+    _captions(root, line, drawn)
+    _legend(root, with_oil=oil is not None)
+    return parts.write(root)
+
+
+def straight_path(line: Line, hand: Hand) -> tuple[Point, ...]:
+    """Give the path of a (nearly) straight ball: the parabola through lay-down, target and pins.
+
+    Returns
+    -------
+    tuple of (x_in, y_in)
+        From the foul line to the head-pin row.
+    """
+    lay, target, pins = (
+        x_from_board(at, hand)
+        for at in (line.lay_down_board, line.target_board, line.board_at_pins)
+    )
+    to_target = (target - lay) / TARGET_IN
+    to_pins = (pins - lay) / FOUL_TO_HEAD_PIN_IN
+    bend = (to_pins - to_target) / (FOUL_TO_HEAD_PIN_IN - TARGET_IN)
+    slope = to_target - bend * TARGET_IN
+    ys = [step * FOUL_TO_HEAD_PIN_IN / PATH_STEPS for step in range(PATH_STEPS + 1)]
+    return tuple((lay + (slope + bend * y) * y, y) for y in ys)
+
+
+def _check(path: Sequence[Point], oil: npt.NDArray[np.float64] | None) -> None:
+    if not 2 <= len(path) <= PATH_POINTS_MAX:
+        raise ValueError(f"path: {len(path)} points, must be 2 to {PATH_POINTS_MAX}")
+    ys = [y for _, y in path]
+    if any(later <= earlier for earlier, later in zip(ys, ys[1:], strict=False)):
+        raise ValueError("path: y must ascend from the foul line to the pins")
+    if oil is not None and oil.shape != OIL_SHAPE:
+        raise ValueError(f"oil: shape {oil.shape}, must be {OIL_SHAPE}")
+
+
+def _numbers(leave: Leave, line: Line, hand: Hand) -> dict[str, str | float]:
+    boards = {
+        "stand-board": line.stand_board,
+        "lay-down-board": line.lay_down_board,
+        "target-board": line.target_board,
+        "board-at-pins": line.board_at_pins,
+        "room-left-boards": line.miss_room.left_boards,
+        "room-right-boards": line.miss_room.right_boards,
+    }
+    return {
+        "kind": "lane",
+        "leave": str(leave),
+        "hand": hand,
+        "play": line.play,
+        **{name: round(value, BOARD_DIGITS) for name, value in boards.items()},
+        "entry-angle-deg": round(float(np.degrees(line.entry_angle_rad)), BOARD_DIGITS),
+        "make-probability": round(line.make_probability, PROBABILITY_DIGITS),
+        "expected-pins": round(line.expected_pins, PROBABILITY_DIGITS),
+    }
+
+
+def _description(leave: Leave, line: Line, drawn: Drawn) -> str:
+    """The picture in words, for those who hear it."""
+    said = [words_for(leave, line)]
+    for side, miss in (("left", line.missed_left), ("right", line.missed_right)):
+        left = ", ".join(f"{format_mask(r.mask)} {percent(r.probability)}" for r in miss.remainders)
+        said.append(f"Missed {side}, {percent(miss.probability)}: {left or 'nothing is left'}.")
+    said.append(drawn.words(line))
+    return " ".join(said)
+
+
+def _header(root: Element, leave: Leave, line: Line) -> None:
+    header = parts.group(root, "header")
+    kind = KIND_SAID.get(category(leave))
+    pins = str(leave)
+    parts.text(header, (0, 27), pins, size=26 if len(pins) < 16 else 19, bold=True)
+    chance = percent(line.make_probability)
+    worth = f"makes {chance}"
+    if line.play == "count":
+        worth = f"for count: {line.expected_pins:.1f} of {len(leave)} pins, all of them {chance}"
+    parts.text(header, (0, 47), f"{kind}, {worth}" if kind else worth, size=15)
+    figures = (
+        ("Stand", line.stand_board),
+        ("Lay down", line.lay_down_board),
+        ("Target", line.target_board),
+        ("At the pins", line.board_at_pins),
+    )
+    for place, (label, value) in enumerate(figures):
+        x = -132.0 + 88 * place
+        parts.text(header, (x, 68), label, size=SMALL, fill=SOFT_INK)
+        parts.text(header, (x, 89), board(value), size=20, bold=True)
+
+
+def _captions(root: Element, line: Line, drawn: Drawn) -> None:
+    captions = parts.group(root, "captions")
+    parts.text(captions, (0, 371), _meeting(line), size=NORMAL, bold=True)
+    parts.text(captions, (0, 386), drawn.words(line), size=SMALL, fill=SOFT_INK)
+
+
+def _meeting(line: Line) -> str:
+    if line.contact is None:
+        return "The ball passes every pin"
+    offset = abs(line.contact.offset_in)
+    pin = "head pin" if line.contact.pin == 1 else f"{line.contact.pin} pin"
+    if line.contact.side == "centre":
+        return f"The ball meets the {pin} in its middle"
+    return f"The ball meets the {pin} {offset:.1f} in {line.contact.side} of its middle"
+
+
+def _legend(root: Element, *, with_oil: bool) -> None:
+    legend = parts.group(root, "legend")
+    y = 783.0
+    parts.line(legend, [(-172, y - 4), (-152, y - 4)], width=3)
+    parts.text(legend, (-147, y), "ball", size=SMALL, anchor="start")
+    parts.line(legend, [(-118, y - 4), (-102, y - 4)], width=1.6, dashes="4 2.5")
+    parts.arrow_head(legend, (-110, y - 4), (-97, y - 4))
+    parts.text(legend, (-92, y), "pin", size=SMALL, anchor="start")
+    parts.circle(legend, (-60, y - 4), 6, fill=parts.INK)
+    parts.text(legend, (-50, y), "stays", size=SMALL, anchor="start")
+    parts.shape(legend, parts.box(-12, y - 10, 8, y + 2), fill="url(#room)", stroke=parts.ROOM)
+    parts.text(legend, (13, y), "room to miss", size=SMALL, anchor="start")
+    if with_oil:
+        for place, tone in enumerate(parts.OIL_TONES[1:]):
+            left = 96.0 + 8 * place
+            parts.shape(legend, parts.box(left, y - 10, left + 8, y + 2), fill=tone)
+        parts.text(legend, (133, y), "oil", size=SMALL, anchor="start")
+    notes = (
+        "The lane is drawn shorter than it is, the deck to scale.",
+        "A probability, not a promise. House and league rules win.",
+    )
+    for row, note in enumerate(notes):
+        parts.text(legend, (0, y + 17 + 14 * row), note, size=SMALL, fill=SOFT_INK)
