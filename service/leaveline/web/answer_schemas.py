@@ -35,6 +35,11 @@ def number(description: str, **openapi: Any) -> fields.Field[Any]:
     return _field(description, {"type": "number", **openapi})
 
 
+def maybe_number(description: str) -> fields.Field[Any]:
+    """A number that may be null, with the reason in its description."""
+    return _field(description, {"type": ["number", "null"]})
+
+
 def whole(description: str, **openapi: Any) -> fields.Field[Any]:
     """A whole number of an answer."""
     return _field(description, {"type": "integer", **openapi})
@@ -226,6 +231,53 @@ class LinesAnswer(Answer):
 
     leave = a_leave("The standing pins.")
     lines = parts(LineAnswer, "Best lines first; for `both`, the spare's before the count's.")
+    input_digest = text("Digest of the normalised request and the model's version.")
+    model = part(ModelAnswer)
+
+
+class PlayAnswer(Answer):
+    """One play: its line and what it is worth."""
+
+    line = part(LineAnswer)
+    make_probability = a_probability("Chance that all pins fall.")
+    pinfall = parts(PinfallAnswer, "Probability of each count, 0 to all pins.")
+    win_probability = maybe_number("match: chance of winning, ties counted by the tie rule.")
+    tie_probability = maybe_number("match: chance of a tie, before any roll-off.")
+    cut_probability = maybe_number("cut: chance of making it.")
+    expected_score = number("Mean final score of this game [pins].")
+    value_standard_error = number("Uncertainty of what is maximised, from the make probability's.")
+
+
+class PlaysAnswer(Answer):
+    """Both plays."""
+
+    spare = part(PlayAnswer, "Going for the spare.")
+    count = part(PlayAnswer, "Going for count.")
+
+
+class BecauseAnswer(Answer):
+    """One reason."""
+
+    code = open_word("What.", ["only_a_mark_can_win", "same_line", "tenth_frame_fill_ball"])
+    words = text("The reason in words and numbers.")
+
+
+class AdviceAnswer(Answer):
+    """Count or spare."""
+
+    leave = a_leave("The standing pins.")
+    play = text("The play worth more.", enum=["spare", "count"])
+    maximised = text(
+        "What is being maximised.",
+        enum=["win_probability", "cut_probability", "expected_score"],
+    )
+    margin = number("Value of the better play less that of the other.", minimum=0)
+    plays = part(PlaysAnswer)
+    because = parts(BecauseAnswer, "Why, most telling first.")
+    words = text("The decision in words.")
+    flips_at = maybe_number(
+        "Make probability at which the other play would be worth as much; null where none is."
+    )
     input_digest = text("Digest of the normalised request and the model's version.")
     model = part(ModelAnswer)
 

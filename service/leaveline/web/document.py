@@ -17,6 +17,7 @@ from marshmallow import Schema
 
 from leaveline import __version__
 from leaveline.web import answer_schemas as answers
+from leaveline.web.advice_schemas import AdviceRequestSchema
 from leaveline.web.answers import cacheable
 from leaveline.web.fields import ListOf
 from leaveline.web.line_schemas import LinesRequestSchema
@@ -60,6 +61,7 @@ def openapi_document() -> dict[str, Any]:
         tags=[
             {"name": "leaves", "description": "What kind of leave it is."},
             {"name": "lines", "description": "Where to stand and what board to hit."},
+            {"name": "advice", "description": "When the count is worth more than the spare."},
             {"name": "service", "description": "Probes and the contract itself."},
         ],
     )
@@ -125,6 +127,18 @@ def _paths() -> dict[str, dict[str, Any]]:
                 answers.LinesAnswer, parameters=[leave], query=LineQuerySchema,
             )
         },
+        "/v1/advice": {
+            "post": _operation(
+                "giveAdvice",
+                "advice",
+                "Count or spare, in a match, against a cut, or for score.",
+                answers.AdviceAnswer,
+                body=AdviceRequestSchema,
+                example=ADVICE_EXAMPLE,
+                description="The rest of each game follows fixed strengths: later balls do not "
+                "react to the score. " + SAFE,
+            )
+        },
         "/healthz": {
             "get": _operation(
                 "getHealth", "service", "Is the process up?", answers.HealthAnswer, keyed=False
@@ -138,6 +152,18 @@ def _paths() -> dict[str, dict[str, Any]]:
         },
     }  # fmt: skip
 
+
+ADVICE_EXAMPLE = {
+    "leave": "4-6-7-10",
+    "bowler": {"level": "scratch"},
+    "situation": {
+        "kind": "match",
+        "own_rolls": ["X", 7, "/", 9, "/", "X", "X", 8, "/", 9, "-", "X", 9, "/", "S6"],
+        "own_strength": {"average_pins": 205},
+        "opponent_rolls": [9, "/", "X", 8, "/", "X", 9, "/", "X", 7, "/", "X", 9, "/"],
+        "opponent_strength": {"average_pins": 210},
+    },
+}
 
 LINES_EXAMPLE = {
     "leave": "1-2-10",
@@ -174,7 +200,7 @@ def _operation(
         statuses |= {400, 413, 415}
         content: dict[str, Any] = {"schema": body}
         if example is not None:
-            content["examples"] = {"a washout": {"value": example}}
+            content["examples"] = {"an example": {"value": example}}
         operation["requestBody"] = {"required": True, "content": {"application/json": content}}
     if keyed:
         statuses.add(401)
