@@ -187,3 +187,33 @@ def test_an_unforeseen_error_shows_no_trace() -> None:
     problem(response, 500, "internal-error")
     assert b"secret" not in response.get_data()
     assert b"Traceback" not in response.get_data()
+
+
+ROLLING = [
+    ({"lane": {"oil": {"length_ft": 10}}}, "#/lane/oil/length_ft", "out_of_range"),
+    ({"lane": {"oil": {"length_ft": 40, "ratio": 0.5}}}, "#/lane/oil/ratio", "out_of_range"),
+    ({"lane": {"oil": {"ratio": 3}}}, "#/lane/oil", "inconsistent"),
+    ({"lane": {"oil": {"zones": []}}}, "#/lane/oil/zones", "out_of_range"),
+    ({"lane": {"surface": "ice"}}, "#/lane/surface", "not_one_of"),
+    ({"bowler": {"ball": {"cover": "rubber"}}}, "#/bowler/ball/cover", "not_one_of"),
+    ({"bowler": {"release": {"rev_rate_rpm": 900}}}, "#/bowler/release/rev_rate_rpm",
+     "out_of_range"),
+    ({"bowler": {"release": {"hook_boards": 1}}, "lane": {}}, "#/bowler/release/hook_boards",
+     "inconsistent"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("extra", "pointer", "code"), ROLLING)
+def test_lane_ball_and_release_are_checked(
+    client: FlaskClient, extra: dict[str, Any], pointer: str, code: str
+) -> None:
+    faults = problem(post(client, {**GOOD, **extra}), 422, "invalid-request")["errors"]
+    assert (pointer, code) in {(fault["pointer"], fault["code"]) for fault in faults}
+
+
+def test_a_zone_that_ends_before_it_starts_is_refused(client: FlaskClient) -> None:
+    zone = {"board_from": 9, "board_to": 3, "feet_from": 0, "feet_to": 40, "amount": 1}
+    body = {**GOOD, "lane": {"oil": {"zones": [zone]}}}
+    faults = problem(post(client, body), 422, "invalid-request")["errors"]
+    assert faults[0]["pointer"].startswith("#/lane/oil/zones/0")
+    assert "board_to" in faults[0]["detail"]

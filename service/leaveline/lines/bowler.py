@@ -4,30 +4,47 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from leaveline.delivery import LEVELS, Spread
+from leaveline.delivery import (
+    LEVELS,
+    ArrivalTable,
+    Rolling,
+    Spread,
+    rolling_arrivals,
+    straight_arrivals,
+)
 from leaveline.lane import Hand
 from leaveline.lines.line import Stance
 
 
 @dataclass(frozen=True, slots=True)
 class Bowler:
-    """A bowler with one ball, throwing it (nearly) straight.
+    """A bowler with one ball on one lane.
 
     Attributes
     ----------
     hand : {"right", "left"}
     spread : Spread
     stance : Stance
-    speed_mph : float
-        Ball speed off the hand [mph].
     hook_boards : float
-        Small constant bend at the pins, away from the ball hand [boards].
+        Without `rolling`: a straight ball with this constant bend at the pins, away from the ball
+        hand [boards].
     ball_weight_lb : float
+        What the pins feel, 6 to 16.
+    rolling : Rolling, optional
+        Ball, release and lane, told as for a right-hander (boards count from the ball-hand side);
+        where given, the ball's motion on the oil is worked out and `hook_boards` plays no part.
     """
 
     hand: Hand = "right"
     spread: Spread = LEVELS["league"]
     stance: Stance = field(default_factory=Stance)
-    speed_mph: float = 18.0
     hook_boards: float = 0.0
     ball_weight_lb: float = 15.0
+    rolling: Rolling | None = None
+
+    @property
+    def arrivals(self) -> ArrivalTable:
+        """Where the ball arrives for every lay-down and target, as a right-hander's."""
+        if self.rolling is not None:
+            return rolling_arrivals(self.rolling, self.spread)
+        return straight_arrivals(hook_boards=self.hook_boards)

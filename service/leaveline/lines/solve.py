@@ -12,7 +12,7 @@ from dataclasses import replace
 import numpy as np
 import numpy.typing as npt
 
-from leaveline.delivery import ArrivalTable, Spread, straight_arrivals
+from leaveline.delivery import ArrivalTable, Spread
 from leaveline.delivery.arrivals import ANGLE, EDGE_MARGIN, X
 from leaveline.lane import board_from_x, x_from_board
 from leaveline.lane.dimensions import BOARD_COUNT, BOARD_IN, CENTRE_BOARD
@@ -137,7 +137,7 @@ class _Solver:
     def __init__(self, leave: Leave, bowler: Bowler, seed: int) -> None:
         self.leave = leave
         self.bowler = bowler
-        self.table = straight_arrivals(hook_boards=bowler.hook_boards)
+        self.table = bowler.arrivals
         self.errors = standard_errors_set(TALLY_ERRORS, seed) * _scale(bowler.spread)
         self.carry, self.view = _carry_for(leave, self.table, bowler)
 

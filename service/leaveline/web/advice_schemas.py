@@ -36,7 +36,7 @@ from leaveline.web.fields import (
     Whole,
     shown,
 )
-from leaveline.web.line_schemas import MAX_SEED, BowlerSchema
+from leaveline.web.line_schemas import MAX_SEED, BowlerSchema, LaneSchema, bowler_from
 from leaveline.web.problems import Detail
 
 KINDS = ("match", "cut", "score")
@@ -143,6 +143,7 @@ class AdviceRequestSchema(StrictSchema):
 
     leave = LeaveField(required=True, metadata={"description": "The pins that stand."})
     bowler = Part(BowlerSchema)
+    lane = Part(LaneSchema)
     situation = Part(SituationSchema, required=True)
     scoring = OneOf(SCORINGS, metadata={"description": "Scoring; traditional where left out."})
     seed = Whole(
@@ -165,7 +166,7 @@ class AdviceRequestSchema(StrictSchema):
         own = asked.get("own_strength", strength_of_level("league"))
         return AdviceRequest(
             leave=leave,
-            bowler=data.get("bowler", Bowler()),
+            bowler=bowler_from(data.get("bowler", {}), data.get("lane")),
             state=state,
             own=own,
             situation=_situation(kind, asked, scoring, own),

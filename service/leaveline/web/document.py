@@ -167,7 +167,13 @@ ADVICE_EXAMPLE = {
 
 LINES_EXAMPLE = {
     "leave": "1-2-10",
-    "bowler": {"hand": "right", "level": "scratch", "release": {"speed_mph": 18}},
+    "bowler": {
+        "hand": "right",
+        "level": "scratch",
+        "ball": {"cover": "polyester", "weight_lb": 15},
+        "release": {"speed_mph": 18},
+    },
+    "lane": {"oil": {"length_ft": 41, "ratio": 8}},
     "play": "both",
     "limit": 2,
 }

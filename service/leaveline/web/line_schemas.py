@@ -2,22 +2,43 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import asdict, dataclass, replace
-from typing import Any, Literal
+from typing import Any, Literal, TypeVar
 
 from marshmallow import ValidationError, post_load
 
-from leaveline.delivery import LEVELS, Spread
+from leaveline.delivery import COVERS, LEVELS, Ball, Rolling, Spread, default_release
+from leaveline.delivery.ball import GRIT_RANGE
+from leaveline.delivery.release import (
+    AXIS_ROTATION_RANGE_DEG,
+    AXIS_TILT_RANGE_DEG,
+    REV_RATE_RANGE_RPM,
+    SPEED_RANGE_MPH,
+)
+from leaveline.lane.oil import (
+    AMOUNT_RANGE,
+    GAMES_WORN_RANGE,
+    LENGTH_RANGE_FT,
+    RATIO_RANGE,
+    SURFACE_FACTOR,
+    OilPattern,
+    OilZone,
+)
 from leaveline.lines.bowler import Bowler
 from leaveline.lines.line import Play, Stance
 from leaveline.lines.solve import DEFAULT_SEED
 from leaveline.pins.leave import Leave
-from leaveline.web.fields import LeaveField, Number, OneOf, Part, StrictSchema, Whole
+from leaveline.web.fields import LeaveField, ListOf, Number, OneOf, Part, StrictSchema, Whole
 from leaveline.web.problems import Detail
+
+T = TypeVar("T")
 
 HANDS = ("right", "left")
 PLAYS = ("spare", "count", "both")
 DEFAULT_LEVEL = "league"
+USUAL_OIL = OilPattern(40.0, 10.0)
+"""A walled house shot of middle length (common practice), where the lane's oil is left out."""
 MAX_LIMIT = 8
 MAX_SEED = 2**53 - 1
 
@@ -43,15 +64,25 @@ class SpreadSchema(StrictSchema):
 
 
 class ReleaseSchema(StrictSchema):
-    """How the ball leaves the hand."""
+    """How the ball leaves the hand.
 
-    speed_mph = Number(8, 28, metadata={"description": "Ball speed off the hand [mph]."})
+    `hook_boards` alone: a straight ball with a constant bend. Any other field: the ball's motion on
+    the oil is worked out, and what is left out is the level's usual spare release.
+    """
+
+    speed_mph = Number(*SPEED_RANGE_MPH, metadata={"description": "Speed off the hand [mph]."})
+    rev_rate_rpm = Number(*REV_RATE_RANGE_RPM, metadata={"description": "Rev rate [rpm]."})
+    axis_rotation_deg = Number(
+        *AXIS_ROTATION_RANGE_DEG,
+        metadata={"description": "Axis rotation, 0 end over end, 90 sideways [deg]."},
+    )
+    axis_tilt_deg = Number(*AXIS_TILT_RANGE_DEG, metadata={"description": "Axis tilt [deg]."})
     hook_boards = Number(
         0,
         6,
         metadata={
             "description": "Constant bend of a nearly straight ball, at the pins, away from the "
-            "ball hand [boards]."
+            "ball hand [boards]; not with the other fields, nor with a lane or a cover."
         },
     )
 
@@ -59,7 +90,64 @@ class ReleaseSchema(StrictSchema):
 class BallSchema(StrictSchema):
     """The ball. Weight and fit are for qualified staff to choose, not for a number here."""
 
-    weight_lb = Number(6, 16, metadata={"description": "Weight [lb]."})
+    weight_lb = Number(6, 16, metadata={"description": "Weight [lb]; 15 where left out."})
+    cover = OneOf(COVERS, metadata={"description": "Cover; polyester where left out."})
+    surface_grit = Number(
+        *GRIT_RANGE,
+        metadata={
+            "description": "Surface, from coarse to polished; the cover's usual where left out."
+        },
+    )
+
+
+class OilZoneSchema(StrictSchema):
+    """A stretch of oil; boards from the ball-hand side, both included. Overlaps add up."""
+
+    board_from = Number(1, 39, required=True, metadata={"description": "First board."})
+    board_to = Number(1, 39, required=True, metadata={"description": "Last board."})
+    feet_from = Number(0, 60, required=True, metadata={"description": "Start [ft]."})
+    feet_to = Number(0, 60, required=True, metadata={"description": "End [ft]."})
+    amount = Number(
+        *AMOUNT_RANGE, required=True, metadata={"description": "1: the middle of a usual pattern."}
+    )
+
+    @post_load
+    def _zone(self, data: dict[str, Any], **_: Any) -> OilZone:
+        return _made(OilZone, data)
+
+
+class OilSchema(StrictSchema):
+    """An oil pattern: its length and ratio, or zones."""
+
+    length_ft = Number(*LENGTH_RANGE_FT, metadata={"description": "Where the oil ends [ft]."})
+    ratio = Number(
+        *RATIO_RANGE,
+        metadata={
+            "description": "Oil in the middle over oil outside: 1 flat, 10 a walled house "
+            "shot; 10 where left out."
+        },
+    )
+    zones = ListOf(
+        Part(OilZoneSchema), shortest=1, longest=40, metadata={"description": "Instead of both."}
+    )
+
+    @post_load
+    def _oil(self, data: dict[str, Any], **_: Any) -> OilPattern:
+        if "zones" in data:
+            data["zones"] = tuple(data["zones"])
+        elif "length_ft" in data:
+            data.setdefault("ratio", USUAL_OIL.ratio)
+        return _made(OilPattern, data)
+
+
+class LaneSchema(StrictSchema):
+    """The lane. Give it, and the ball's motion on the oil is worked out."""
+
+    oil = Part(OilSchema)
+    games_worn = Number(
+        *GAMES_WORN_RANGE, metadata={"description": "Games bowled on it; 0 where left out."}
+    )
+    surface = OneOf(SURFACE_FACTOR, metadata={"description": "synthetic where left out."})
 
 
 class StanceSchema(StrictSchema):
@@ -96,26 +184,60 @@ class BowlerSchema(StrictSchema):
     ball = Part(BallSchema)
     stance = Part(StanceSchema)
 
-    @post_load
-    def _bowler(self, data: dict[str, Any], **_: Any) -> Bowler:
-        return bowler_from(data)
 
+def bowler_from(data: dict[str, Any], lane: dict[str, Any] | None = None) -> Bowler:
+    """Make a bowler of checked request parts: the level's presets, then field by field.
 
-def bowler_from(data: dict[str, Any]) -> Bowler:
-    """Make a bowler of a checked request: the level's preset, then field by field."""
-    preset = LEVELS[data.get("level", DEFAULT_LEVEL)]
-    release = data.get("release", {})
+    Parameters
+    ----------
+    data : dict
+        What BowlerSchema gives.
+    lane : dict, optional
+        What LaneSchema gives; where given, or where a cover or more of the release than its bend
+        is, the ball rolls on oil.
+
+    Raises
+    ------
+    ValidationError
+        Where a constant bend is given together with what would work the bend out.
+    """
+    level = data.get("level", DEFAULT_LEVEL)
+    release = dict(data.get("release", {}))
+    hook = release.pop("hook_boards", None)
+    ball = dict(data.get("ball", {}))
+    weight = ball.get("weight_lb", 15.0)
+    rolls = bool(lane is not None or release or set(ball) - {"weight_lb"})
+    if rolls and hook is not None:
+        detail = Detail(
+            "must not be given with a lane, a cover or more of the release", "inconsistent"
+        )
+        raise ValidationError({"bowler": {"release": {"hook_boards": [detail]}}})
     bowler = Bowler(
         hand=data.get("hand", "right"),
-        spread=Spread(**{**asdict(preset), **data.get("spread", {})}),
+        spread=Spread(**{**asdict(LEVELS[level]), **data.get("spread", {})}),
         stance=replace(Stance(), **data.get("stance", {})),
+        hook_boards=hook or 0.0,
+        ball_weight_lb=weight,
     )
-    changes = {
-        "speed_mph": release.get("speed_mph"),
-        "hook_boards": release.get("hook_boards"),
-        "ball_weight_lb": data.get("ball", {}).get("weight_lb"),
-    }
-    return replace(bowler, **{k: v for k, v in changes.items() if v is not None})
+    if not rolls:
+        return bowler
+    lane = lane or {}
+    rolling = Rolling(
+        ball=Ball(**{"cover": "polyester", **ball}),
+        release=replace(default_release("spare", level=level), **release),
+        oil=lane.get("oil", USUAL_OIL),
+        games_worn=lane.get("games_worn", 0.0),
+        lane_surface=lane.get("surface", "synthetic"),
+    )
+    return replace(bowler, rolling=rolling)
+
+
+def _made(kind: Callable[..., T], data: dict[str, Any]) -> T:
+    """Make a value that checks itself; what it refuses becomes a fault."""
+    try:
+        return kind(**data)
+    except ValueError as error:
+        raise ValidationError(Detail(str(error), "inconsistent")) from None
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,6 +261,7 @@ class LinesRequestSchema(StrictSchema):
 
     leave = LeaveField(required=True, metadata={"description": "The pins that stand."})
     bowler = Part(BowlerSchema)
+    lane = Part(LaneSchema)
     play = OneOf(PLAYS, metadata={"description": "Lines for the spare, for count, or both."})
     limit = Whole(
         1, MAX_LIMIT, metadata={"description": "Most lines for each play; 3 where left out."}
@@ -151,13 +274,8 @@ class LinesRequestSchema(StrictSchema):
     def _request(self, data: dict[str, Any], **_: Any) -> LinesRequest:
         return LinesRequest(
             leave=data["leave"],
-            bowler=data.get("bowler", Bowler()),
+            bowler=bowler_from(data.get("bowler", {}), data.get("lane")),
             play=data.get("play", "spare"),
             limit=data.get("limit", 3),
             seed=data.get("seed", DEFAULT_SEED),
         )
-
-
-def not_together(first: str, second: str) -> ValidationError:
-    """The fault of two fields that exclude each other."""
-    return ValidationError({second: [Detail(f"must not be given with {first}", "inconsistent")]})

@@ -7,11 +7,12 @@ from typing import Any
 
 from flask import Blueprint, Response, request
 
-from leaveline.lines.solve import TALLY_ERRORS, solve
+from leaveline.lane.oil import OilPattern
+from leaveline.lines.solve import DEFAULT_SEED, TALLY_ERRORS, solve
 from leaveline.web.answers import cacheable, computed
 from leaveline.web.json_body import read_json
 from leaveline.web.leaves import leave_in_path
-from leaveline.web.line_schemas import LinesRequest, LinesRequestSchema, bowler_from
+from leaveline.web.line_schemas import USUAL_OIL, LinesRequest, LinesRequestSchema, bowler_from
 from leaveline.web.query import read_query
 from leaveline.web.query_schemas import LineQuerySchema
 from leaveline.web.views import input_digest, line_view, model_view
@@ -33,8 +34,14 @@ def solve_lines() -> Response:
 def show_lines(leave: str) -> Response:
     """The best lines for a leave and a bowler described in a few query parameters."""
     query: dict[str, Any] = read_query(LineQuerySchema(), request)
+    length_ft = query.pop("oil_length_ft", None)
+    lane = None if length_ft is None else {"oil": OilPattern(length_ft, USUAL_OIL.ratio)}
     asked = LinesRequest(
-        leave=leave_in_path(leave), bowler=bowler_from(query), play="both", limit=3, seed=1
+        leave=leave_in_path(leave),
+        bowler=bowler_from(query, lane),
+        play="both",
+        limit=3,
+        seed=DEFAULT_SEED,
     )
     return cacheable(lines_answer(asked))
 

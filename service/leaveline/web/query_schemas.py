@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from leaveline.delivery import LEVELS
+from leaveline.lane.oil import LENGTH_RANGE_FT
 from leaveline.pins.classify import CATEGORIES
-from leaveline.web.fields import OneOf, StrictSchema
+from leaveline.web.fields import Number, OneOf, StrictSchema
 from leaveline.web.line_schemas import HANDS
 
 
@@ -19,3 +20,10 @@ class LineQuerySchema(StrictSchema):
 
     hand = OneOf(HANDS, metadata={"description": "Ball hand; right where left out."})
     level = OneOf(LEVELS, metadata={"description": "Preset of spread; league where left out."})
+    oil_length_ft = Number(
+        *LENGTH_RANGE_FT,
+        metadata={
+            "description": "Where the oil of a walled house shot ends [ft]; where given, a "
+            "polyester ball's motion on it is worked out."
+        },
+    )
