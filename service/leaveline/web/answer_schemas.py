@@ -82,6 +82,10 @@ def parts(schema: type[Schema], description: str) -> fields.Field[Any]:
     return fields.List(fields.Nested(schema), required=True, metadata={"description": description})
 
 
+def _optional(description: str, kind: str) -> fields.Field[Any]:
+    return fields.Raw(metadata={"description": description, "openapi": {"type": kind}})
+
+
 def _field(description: str, openapi: dict[str, Any]) -> fields.Field[Any]:
     return fields.Raw(required=True, metadata={"description": description, "openapi": openapi})
 
@@ -288,6 +292,17 @@ class HealthAnswer(Answer):
     status = text("`ok` when all is well.")
 
 
+class LimitsAnswer(Answer):
+    """What one request may ask for."""
+
+    body_bytes = whole("Largest request body [bytes].", minimum=1)
+    nesting_levels = whole("Deepest nesting of a body.", minimum=1)
+    batch_items = whole("Most items of a batch.", minimum=1)
+    batch_searches = whole("Most searches of a batch; play `both` takes two.", minimum=1)
+    lines_per_play = whole("Most lines for each play.", minimum=1)
+    errors_listed = whole("Most faults listed in one problem.", minimum=1)
+
+
 class FaultAnswer(Answer):
     """One fault of a request."""
 
@@ -303,7 +318,24 @@ class ProblemAnswer(Answer):
     title = text("The kind in words.")
     status = whole("HTTP status.", minimum=400, maximum=599)
     detail = text("What to do about it.")
-    request_id = text("Quote it when asking for help.")
+    request_id = _optional("Quote it when asking for help; not in a batch item.", "string")
     errors = fields.List(
         fields.Nested(FaultAnswer), metadata={"description": "Each fault of an invalid request."}
     )
+
+
+class BatchResultAnswer(Answer):
+    """One item's answer: a result or a problem."""
+
+    id = _field("The item's id; its index as text where it had none.", {"type": ["string", "null"]})
+    index = whole("Its place in the request.", minimum=0)
+    result = fields.Nested(LinesAnswer, metadata={"description": "The lines, where answered."})
+    problem = fields.Nested(ProblemAnswer, metadata={"description": "Why not, where refused."})
+
+
+class BatchAnswer(Answer):
+    """Every item's answer, in order."""
+
+    results = parts(BatchResultAnswer, "One for each item, in the request's order.")
+    succeeded_count = whole("Items answered.", minimum=0)
+    failed_count = whole("Items refused.", minimum=0)

@@ -19,6 +19,7 @@ from leaveline import __version__
 from leaveline.web import answer_schemas as answers
 from leaveline.web.advice_schemas import AdviceRequestSchema
 from leaveline.web.answers import cacheable
+from leaveline.web.batch import BatchItemSchema, BatchRequestSchema
 from leaveline.web.fields import ListOf
 from leaveline.web.line_schemas import LinesRequestSchema
 from leaveline.web.problems import PROBLEM_TYPES
@@ -68,6 +69,7 @@ def openapi_document() -> dict[str, Any]:
     assert plugin.converter is not None
     plugin.converter.add_attribute_function(_own_keywords)  # type: ignore[no-untyped-call]
     spec.components.security_scheme("api_key", {"type": "http", "scheme": "bearer"})
+    spec.components.schema("BatchItem", schema=BatchItemSchema)
     for path, operations in _paths().items():
         spec.path(path=path, operations=operations)
     return spec.to_dict()
@@ -125,6 +127,24 @@ def _paths() -> dict[str, dict[str, Any]]:
             "get": _operation(
                 "getLines", "lines", "Lines for a leave and a bowler in a few words.",
                 answers.LinesAnswer, parameters=[leave], query=LineQuerySchema,
+            )
+        },
+        "/v1/lines/batch": {
+            "post": _operation(
+                "solveLinesBatch",
+                "lines",
+                "Lines for many leaves and bowlers in one request.",
+                answers.BatchAnswer,
+                body=BatchRequestSchema,
+                example={"items": [{"id": "a", "leave": "3-10"}, {"id": "b", "leave": "2-4-5-8"}]},
+                description="Always 200 once the envelope is readable: each item has a result or a "
+                "problem, in order. With `Accept: application/x-ndjson` the results come one a "
+                "line while the rest is computed. " + SAFE,
+            )
+        },
+        "/v1/limits": {
+            "get": _operation(
+                "getLimits", "service", "What one request may ask for.", answers.LimitsAnswer
             )
         },
         "/v1/advice": {

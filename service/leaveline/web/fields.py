@@ -158,6 +158,19 @@ class ListOf(Strict[list[Any]]):
         return items
 
 
+class RawObject(Strict[dict[str, Any]]):
+    """An object taken as it is; `schema_name` tells the document what it should look like."""
+
+    def __init__(self, schema_name: str, **kwargs: Any) -> None:
+        reference = {"$ref": f"#/components/schemas/{schema_name}"}
+        super().__init__(**_published(kwargs, reference))
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> dict[str, Any]:
+        if not isinstance(value, dict):
+            raise ValidationError(Detail(f"must be an object, got {shown(value)}", "wrong_type"))
+        return value
+
+
 class Part(fields.Nested):
     """An object inside an object."""
 

@@ -1,0 +1,110 @@
+"""`POST /v1/lines/batch` and `GET /v1/limits`: many leaves in one request, and how many.
+
+Every item is answered or refused on its own, in order; an item's answer never depends on its
+neighbours. Maps and bowlers that items share are worked out once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from flask import Blueprint, Response, current_app, request, stream_with_context
+from marshmallow import ValidationError
+
+from leaveline.web.answers import cacheable, computed
+from leaveline.web.fields import ListOf, RawObject, StrictSchema, Words
+from leaveline.web.json_body import MAX_DEPTH, read_json
+from leaveline.web.line_schemas import MAX_LIMIT, LinesRequestSchema
+from leaveline.web.lines import lines_answer
+from leaveline.web.problems import MAX_ERRORS, Problem, invalid
+from leaveline.web.views import dump_json
+
+blueprint = Blueprint("batch", __name__)
+
+MAX_ITEMS = 2_000
+MAX_SEARCHES = 2_500
+"""Most searches of one batch (an item with play `both` takes two): about a minute on one core."""
+NDJSON = "application/x-ndjson"
+
+
+class BatchRequestSchema(StrictSchema):
+    """Many requests for lines; each item is a request for lines with an `id` of the caller's."""
+
+    items_ = ListOf(
+        RawObject("BatchItem"),
+        shortest=1,
+        longest=MAX_ITEMS,
+        required=True,
+        data_key="items",
+        metadata={"description": "The items; each is checked and answered on its own."},
+    )
+
+
+class BatchItemSchema(LinesRequestSchema):
+    """A request for lines, with the caller's name for it."""
+
+    id = Words(64, metadata={"description": "The caller's name for the item; returned with it."})
+
+
+_ID = Words(64)
+
+
+@blueprint.post("/v1/lines/batch")
+def solve_batch() -> Response:
+    """Lines for many leaves and bowlers: always 200, each item with a result or a problem."""
+    items: list[dict[str, Any]] = BatchRequestSchema().load(read_json(request))["items_"]
+    searches = sum(2 if item.get("play") == "both" else 1 for item in items)
+    if searches > MAX_SEARCHES:
+        raise Problem(
+            "too-much-work",
+            f"the items ask for {searches} searches, at most {MAX_SEARCHES} are allowed in one "
+            "batch; split it (play `both` takes two)",
+        )
+    if request.accept_mimetypes.best == NDJSON:
+        lines = (dump_json(answer) + "\n" for answer in _answers(items))
+        response = current_app.response_class(stream_with_context(lines), mimetype=NDJSON)
+        response.headers["Cache-Control"] = "no-store"
+        return response
+    results = list(_answers(items))
+    succeeded = sum("result" in result for result in results)
+    return computed(
+        {
+            "results": results,
+            "succeeded_count": succeeded,
+            "failed_count": len(results) - succeeded,
+        }
+    )
+
+
+@blueprint.get("/v1/limits")
+def show_limits() -> Response:
+    """What one request may ask for."""
+    settings = current_app.config["LEAVELINE"]
+    return cacheable(
+        {
+            "body_bytes": settings.max_body_bytes,
+            "nesting_levels": MAX_DEPTH,
+            "batch_items": MAX_ITEMS,
+            "batch_searches": MAX_SEARCHES,
+            "lines_per_play": MAX_LIMIT,
+            "errors_listed": MAX_ERRORS,
+        }
+    )
+
+
+def _answers(items: list[dict[str, Any]]) -> Iterator[dict[str, Any]]:
+    """Answer each item in turn."""
+    schema = LinesRequestSchema()
+    for index, item in enumerate(items):
+        given = dict(item)
+        name = given.pop("id", str(index))
+        answer: dict[str, Any] = {"id": name if isinstance(name, str) else None, "index": index}
+        try:
+            _ID.deserialize(name)
+            answer["result"] = lines_answer(schema.load(given))
+        except ValidationError as error:
+            place = f"#/items/{index}"
+            base = f"{place}/id" if isinstance(error.messages, list) else place
+            answer["problem"] = invalid(error, base=base).body()
+        yield answer

@@ -1,0 +1,73 @@
+"""`POST /v1/lines/batch`: one bad item never spoils the rest."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from flask.testing import FlaskClient
+
+from tests.web.test_document import conforms
+from tests.web.test_errors import problem
+
+ITEMS: list[dict[str, Any]] = [
+    {"id": "first", "leave": "3-10"},
+    {"id": "bad", "leave": "3-3"},
+    {"leave": "10", "bowler": {"hand": "left"}},
+    {"id": 7, "leave": "10"},
+    {"id": "odd", "leave": "10", "colour": 1},
+]
+
+
+def test_each_item_is_answered_or_refused_in_order(client: FlaskClient) -> None:
+    body = client.post("/v1/lines/batch", json={"items": ITEMS}).json
+    conforms("BatchAnswer", body)
+    assert body is not None
+    assert [result["index"] for result in body["results"]] == list(range(5))
+    assert [result["id"] for result in body["results"]] == ["first", "bad", "2", None, "odd"]
+    assert ["result" in result for result in body["results"]] == [True, False, True, False, False]
+    assert (body["succeeded_count"], body["failed_count"]) == (2, 3)
+    fault = body["results"][1]["problem"]["errors"][0]
+    assert (fault["pointer"], fault["code"]) == ("#/items/1/leave", "invalid_leave")
+
+
+def test_an_items_answer_is_that_of_the_single_request(client: FlaskClient) -> None:
+    single = client.post("/v1/lines", json={"leave": "3-10"}).json
+    batch = client.post("/v1/lines/batch", json={"items": ITEMS}).json
+    assert batch is not None
+    assert batch["results"][0]["result"] == single
+
+
+def test_results_stream_one_a_line_when_asked(client: FlaskClient) -> None:
+    whole = client.post("/v1/lines/batch", json={"items": ITEMS}).json
+    streamed = client.post(
+        "/v1/lines/batch", json={"items": ITEMS}, headers={"Accept": "application/x-ndjson"}
+    )
+    assert streamed.mimetype == "application/x-ndjson"
+    lines = [json.loads(line) for line in streamed.get_data(as_text=True).splitlines()]
+    assert whole is not None
+    assert lines == whole["results"]
+
+
+def test_the_envelope_is_checked(client: FlaskClient) -> None:
+    for body, pointer in (
+        ({}, "#/items"),
+        ({"items": []}, "#/items"),
+        ({"items": [1]}, "#/items/0"),
+        ({"items": [{}] * 2001}, "#/items"),
+    ):
+        faults = problem(client.post("/v1/lines/batch", json=body), 422, "invalid-request")
+        assert faults["errors"][0]["pointer"] == pointer
+
+
+def test_too_much_work_is_refused_up_front(client: FlaskClient) -> None:
+    items = [{"leave": "10", "play": "both"}] * 1300
+    detail = problem(client.post("/v1/lines/batch", json={"items": items}), 422, "too-much-work")
+    assert "2600" in detail["detail"]
+
+
+def test_limits_are_published(client: FlaskClient) -> None:
+    body = client.get("/v1/limits").json
+    conforms("LimitsAnswer", body)
+    assert body is not None
+    assert body["batch_items"] == 2000
