@@ -71,3 +71,26 @@ def test_limits_are_published(client: FlaskClient) -> None:
     conforms("LimitsAnswer", body)
     assert body is not None
     assert body["batch_items"] == 2000
+
+
+def test_balls_are_compared_best_first(client: FlaskClient) -> None:
+    """Common practice: at a corner pin a straight polyester ball beats a hooking one."""
+    body = {
+        "leave": "10",
+        "bowler": {"level": "scratch", "release": {"rev_rate_rpm": 325, "axis_rotation_deg": 50}},
+        "lane": {"oil": {"length_ft": 40, "ratio": 2}},
+        "balls": [{"cover": "reactive_solid"}, {"cover": "polyester"}],
+    }
+    answer = client.post("/v1/lines", json=body).json
+    conforms("LinesAnswer", answer)
+    assert answer is not None
+    best, other = answer["comparison"]
+    assert (best["index"], other["index"]) == (1, 0)
+    assert best["behind_best"] == 0
+    assert other["behind_best"] > 2 * other["behind_best_standard_error"] > 0
+
+
+def test_balls_and_releases_are_not_compared_at_once(client: FlaskClient) -> None:
+    body = {"leave": "10", "balls": [{}, {}], "releases": [{}, {}]}
+    faults = problem(client.post("/v1/lines", json=body), 422, "invalid-request")["errors"]
+    assert (faults[0]["pointer"], faults[0]["code"]) == ("#/releases", "inconsistent")

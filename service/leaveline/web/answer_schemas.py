@@ -230,11 +230,22 @@ class ModelAnswer(Answer):
     throws_count = whole("Throws each line is averaged over.", minimum=1)
 
 
+class OptionAnswer(Answer):
+    """One ball or release of a comparison, with its own best line for the spare."""
+
+    index = whole("Its place in the request's list, from 0.", minimum=0)
+    make_probability = a_probability("Chance that all pins fall.")
+    behind_best = a_probability("Make probability of the best option less this one's.")
+    behind_best_standard_error = a_probability("Uncertainty of that difference, at most.")
+    line = part(LineAnswer)
+
+
 class LinesAnswer(Answer):
     """Lines for one leave, best first within each play."""
 
     leave = a_leave("The standing pins.")
     lines = parts(LineAnswer, "Best lines first; for `both`, the spare's before the count's.")
+    comparison = parts(OptionAnswer, "Balls or releases asked for, best first; else empty.")
     input_digest = text("Digest of the normalised request and the model's version.")
     model = part(ModelAnswer)
 

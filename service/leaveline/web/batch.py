@@ -54,12 +54,12 @@ _ID = Words(64)
 def solve_batch() -> Response:
     """Lines for many leaves and bowlers: always 200, each item with a result or a problem."""
     items: list[dict[str, Any]] = BatchRequestSchema().load(read_json(request))["items_"]
-    searches = sum(2 if item.get("play") == "both" else 1 for item in items)
+    searches = sum(_searches(item) for item in items)
     if searches > MAX_SEARCHES:
         raise Problem(
             "too-much-work",
             f"the items ask for {searches} searches, at most {MAX_SEARCHES} are allowed in one "
-            "batch; split it (play `both` takes two)",
+            "batch; split it (play `both` takes two, a comparison one for each option)",
         )
     if request.accept_mimetypes.best == NDJSON:
         lines = (dump_json(answer) + "\n" for answer in _answers(items))
@@ -91,6 +91,13 @@ def show_limits() -> Response:
             "errors_listed": MAX_ERRORS,
         }
     )
+
+
+def _searches(item: dict[str, Any]) -> int:
+    """How many searches an item asks for, whatever else is wrong with it."""
+    options = [item.get("balls"), item.get("releases")]
+    compared = sum(len(option) for option in options if isinstance(option, list))
+    return compared + (2 if item.get("play") == "both" else 1)
 
 
 def _answers(items: list[dict[str, Any]]) -> Iterator[dict[str, Any]]:

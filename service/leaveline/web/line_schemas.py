@@ -40,6 +40,7 @@ DEFAULT_LEVEL = "league"
 USUAL_OIL = OilPattern(40.0, 10.0)
 """A walled house shot of middle length (common practice), where the lane's oil is left out."""
 MAX_LIMIT = 8
+MAX_COMPARED = 6
 MAX_SEED = 2**53 - 1
 
 PlayAsked = Literal["spare", "count", "both"]
@@ -249,6 +250,7 @@ class LinesRequest:
     play: PlayAsked
     limit: int
     seed: int
+    compared: tuple[Bowler, ...] = ()
 
     @property
     def plays(self) -> tuple[Play, ...]:
@@ -262,6 +264,18 @@ class LinesRequestSchema(StrictSchema):
     leave = LeaveField(required=True, metadata={"description": "The pins that stand."})
     bowler = Part(BowlerSchema)
     lane = Part(LaneSchema)
+    balls = ListOf(
+        Part(BallSchema),
+        shortest=2,
+        longest=MAX_COMPARED,
+        metadata={"description": "Balls to compare, each in the place of `bowler.ball`."},
+    )
+    releases = ListOf(
+        Part(ReleaseSchema),
+        shortest=2,
+        longest=MAX_COMPARED,
+        metadata={"description": "Releases to compare, each in the place of `bowler.release`."},
+    )
     play = OneOf(PLAYS, metadata={"description": "Lines for the spare, for count, or both."})
     limit = Whole(
         1, MAX_LIMIT, metadata={"description": "Most lines for each play; 3 where left out."}
@@ -272,9 +286,19 @@ class LinesRequestSchema(StrictSchema):
 
     @post_load
     def _request(self, data: dict[str, Any], **_: Any) -> LinesRequest:
+        if "balls" in data and "releases" in data:
+            detail = Detail(
+                "must not be given with balls; compare one or the other", "inconsistent"
+            )
+            raise ValidationError({"releases": [detail]})
+        bowler, lane = data.get("bowler", {}), data.get("lane")
+        variants = [{"ball": ball} for ball in data.get("balls", [])]
+        variants += [{"release": release} for release in data.get("releases", [])]
+        compared = tuple(bowler_from({**bowler, **variant}, lane) for variant in variants)
         return LinesRequest(
             leave=data["leave"],
-            bowler=bowler_from(data.get("bowler", {}), data.get("lane")),
+            bowler=bowler_from(bowler, lane),
+            compared=compared,
             play=data.get("play", "spare"),
             limit=data.get("limit", 3),
             seed=data.get("seed", DEFAULT_SEED),

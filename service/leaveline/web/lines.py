@@ -8,6 +8,7 @@ from typing import Any
 from flask import Blueprint, Response, request
 
 from leaveline.lane.oil import OilPattern
+from leaveline.lines.compare import compare
 from leaveline.lines.solve import DEFAULT_SEED, TALLY_ERRORS, solve
 from leaveline.web.answers import cacheable, computed
 from leaveline.web.json_body import read_json
@@ -15,7 +16,7 @@ from leaveline.web.leaves import leave_in_path
 from leaveline.web.line_schemas import USUAL_OIL, LinesRequest, LinesRequestSchema, bowler_from
 from leaveline.web.query import read_query
 from leaveline.web.query_schemas import LineQuerySchema
-from leaveline.web.views import input_digest, line_view, model_view
+from leaveline.web.views import input_digest, line_view, model_view, option_view
 
 blueprint = Blueprint("lines", __name__)
 SOLVED_KEPT = 4096
@@ -55,9 +56,11 @@ def lines_answer(asked: LinesRequest) -> dict[str, Any]:
             asked.leave, asked.bowler, play=play, limit=asked.limit, seed=asked.seed
         )
     ]
+    options = compare(asked.leave, asked.compared, seed=asked.seed) if asked.compared else ()
     return {
         "leave": str(asked.leave),
         "lines": lines,
+        "comparison": [option_view(asked.leave, option) for option in options],
         "input_digest": input_digest(asked),
         "model": model_view(seed=asked.seed, throws_count=TALLY_ERRORS),
     }

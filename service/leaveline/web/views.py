@@ -8,6 +8,7 @@ import math
 from typing import Any
 
 from leaveline import MODEL_VERSION
+from leaveline.lines.compare import Option
 from leaveline.lines.line import Caution, Contact, Line, SideMiss
 from leaveline.lines.words import words_for
 from leaveline.pins.classify import category, gaps, hidden_pins
@@ -74,6 +75,17 @@ def line_view(leave: Leave, line: Line) -> dict[str, Any]:
         "gutter_probability": _probability(line.lost_probability),
         "cautions": [_caution(caution) for caution in line.cautions],
         "words": words_for(leave, line),
+    }
+
+
+def option_view(leave: Leave, option: Option) -> dict[str, Any]:
+    """One ball or release of a comparison."""
+    return {
+        "index": option.index,
+        "make_probability": _probability(option.line.make_probability),
+        "behind_best": _probability(option.behind),
+        "behind_best_standard_error": _probability(option.standard_error),
+        "line": line_view(leave, option.line),
     }
 
 
