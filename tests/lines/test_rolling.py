@@ -21,6 +21,7 @@ from leaveline.lane import x_from_board
 from leaveline.lane.oil import OilPattern
 from leaveline.lines import Bowler, solve
 from leaveline.lines.integrate import arrivals_as_meant
+from leaveline.lines.sensitivity import sensitivities
 from leaveline.pins import Leave
 
 SCRATCH = LEVELS["scratch"]
@@ -84,3 +85,23 @@ def test_the_hook_comes_in_from_the_ball_hand_side() -> None:
     line = solve(Leave.parse("2-4-5-8"), bowler("reactive_solid", STRIKE, EASY), limit=1)[0]
     assert line.entry_angle_rad < -0.02
     assert line.board_at_pins > line.target_board
+
+
+def test_sensitivity_of_a_straight_ball_is_similar_triangles() -> None:
+    """(60 - 15) : 15: a board at the target is four at the pins, one at the feet takes three."""
+    who = Bowler(spread=SCRATCH)
+    line = solve(Leave.parse("5"), who, limit=1)[0]
+    change = {s.of: s.board_at_pins for s in sensitivities(Leave.parse("5"), who, line)}
+    assert change == {"lay_down_board": pytest.approx(-3.0), "target_board": pytest.approx(4.0)}
+
+
+def test_a_slower_or_more_turned_ball_hooks_more() -> None:
+    """Common practice: less speed and more rotation hook more, here to higher boards."""
+    who = bowler("reactive_solid", STRIKE, HARD)
+    leave = Leave.parse("3-6-10")
+    line = solve(leave, who, limit=1)[0]
+    change = {s.of: s.board_at_pins for s in sensitivities(leave, who, line)}
+    assert change["speed_mph"] < 0 < change["axis_rotation_deg"]
+    assert set(change) == {
+        "lay_down_board", "target_board", "speed_mph", "rev_rate_rpm", "axis_rotation_deg",
+    }  # fmt: skip

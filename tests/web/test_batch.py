@@ -94,3 +94,14 @@ def test_balls_and_releases_are_not_compared_at_once(client: FlaskClient) -> Non
     body = {"leave": "10", "balls": [{}, {}], "releases": [{}, {}]}
     faults = problem(client.post("/v1/lines", json=body), 422, "invalid-request")["errors"]
     assert (faults[0]["pointer"], faults[0]["code"]) == ("#/releases", "inconsistent")
+
+
+def test_sensitivity_is_given_when_asked_for(client: FlaskClient) -> None:
+    body = {"leave": "10", "lane": {"oil": {"length_ft": 40}}, "sensitivity": True}
+    answer = client.post("/v1/lines", json=body).json
+    conforms("LinesAnswer", answer)
+    assert answer is not None
+    assert len(answer["sensitivity"]) == 5
+    plain = client.post("/v1/lines", json={"leave": "10"}).json
+    assert plain is not None
+    assert plain["sensitivity"] == []

@@ -22,6 +22,13 @@ REV_RATE_RANGE_RPM = (0.0, 700.0)
 AXIS_ROTATION_RANGE_DEG = (0.0, 90.0)
 AXIS_TILT_RANGE_DEG = (0.0, 45.0)
 
+_RANGES = {
+    "speed_mph": SPEED_RANGE_MPH,
+    "rev_rate_rpm": REV_RATE_RANGE_RPM,
+    "axis_rotation_deg": AXIS_ROTATION_RANGE_DEG,
+    "axis_tilt_deg": AXIS_TILT_RANGE_DEG,
+}
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Release:
@@ -50,10 +57,18 @@ class Release:
     axis_tilt_deg: float
 
     def __post_init__(self) -> None:
-        check_range("speed_mph", self.speed_mph, *SPEED_RANGE_MPH)
-        check_range("rev_rate_rpm", self.rev_rate_rpm, *REV_RATE_RANGE_RPM)
-        check_range("axis_rotation_deg", self.axis_rotation_deg, *AXIS_ROTATION_RANGE_DEG)
-        check_range("axis_tilt_deg", self.axis_tilt_deg, *AXIS_TILT_RANGE_DEG)
+        for name, allowed in _RANGES.items():
+            check_range(name, getattr(self, name), *allowed)
+
+    @staticmethod
+    def lowest(name: str) -> float:
+        """Least value a field may have."""
+        return _RANGES[name][0]
+
+    @staticmethod
+    def highest(name: str) -> float:
+        """Largest value a field may have."""
+        return _RANGES[name][1]
 
     @property
     def speed_in_s(self) -> float:

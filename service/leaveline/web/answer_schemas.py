@@ -240,11 +240,20 @@ class OptionAnswer(Answer):
     line = part(LineAnswer)
 
 
+class SensitivityAnswer(Answer):
+    """What one more of something does to the best line, the bowler not moving."""
+
+    of = open_word("Of what.", ["lay_down_board", "target_board", "speed_mph", "rev_rate_rpm"])
+    board_at_pins_change = number("Change of the board at the pins for one unit more [boards].")
+    make_probability_change = number("Change of the make probability for one unit more.")
+
+
 class LinesAnswer(Answer):
     """Lines for one leave, best first within each play."""
 
     leave = a_leave("The standing pins.")
     lines = parts(LineAnswer, "Best lines first; for `both`, the spare's before the count's.")
+    sensitivity = parts(SensitivityAnswer, "Of the first line, where asked for; else empty.")
     comparison = parts(OptionAnswer, "Balls or releases asked for, best first; else empty.")
     input_digest = text("Digest of the normalised request and the model's version.")
     model = part(ModelAnswer)

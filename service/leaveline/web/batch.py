@@ -25,6 +25,8 @@ blueprint = Blueprint("batch", __name__)
 MAX_ITEMS = 2_000
 MAX_SEARCHES = 2_500
 """Most searches of one batch (an item with play `both` takes two): about a minute on one core."""
+SENSITIVITY_SEARCHES = 5
+"""What working out a line's sensitivity costs, in searches."""
 NDJSON = "application/x-ndjson"
 
 
@@ -97,7 +99,8 @@ def _searches(item: dict[str, Any]) -> int:
     """How many searches an item asks for, whatever else is wrong with it."""
     options = [item.get("balls"), item.get("releases")]
     compared = sum(len(option) for option in options if isinstance(option, list))
-    return compared + (2 if item.get("play") == "both" else 1)
+    sensitivity = SENSITIVITY_SEARCHES if item.get("sensitivity") is True else 0
+    return compared + sensitivity + (2 if item.get("play") == "both" else 1)
 
 
 def _answers(items: list[dict[str, Any]]) -> Iterator[dict[str, Any]]:

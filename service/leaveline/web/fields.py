@@ -158,6 +158,20 @@ class ListOf(Strict[list[Any]]):
         return items
 
 
+class Flag(Strict[bool]):
+    """JSON true or false, nothing that looks like it."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**_published(kwargs, {"type": "boolean"}))
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> bool:
+        if not isinstance(value, bool):
+            raise ValidationError(
+                Detail(f"must be true or false, got {shown(value)}", "wrong_type")
+            )
+        return value
+
+
 class RawObject(Strict[dict[str, Any]]):
     """An object taken as it is; `schema_name` tells the document what it should look like."""
 

@@ -29,7 +29,7 @@ from leaveline.lines.bowler import Bowler
 from leaveline.lines.line import Play, Stance
 from leaveline.lines.solve import DEFAULT_SEED
 from leaveline.pins.leave import Leave
-from leaveline.web.fields import LeaveField, ListOf, Number, OneOf, Part, StrictSchema, Whole
+from leaveline.web.fields import Flag, LeaveField, ListOf, Number, OneOf, Part, StrictSchema, Whole
 from leaveline.web.problems import Detail
 
 T = TypeVar("T")
@@ -251,6 +251,7 @@ class LinesRequest:
     limit: int
     seed: int
     compared: tuple[Bowler, ...] = ()
+    sensitivity: bool = False
 
     @property
     def plays(self) -> tuple[Play, ...]:
@@ -276,6 +277,11 @@ class LinesRequestSchema(StrictSchema):
         longest=MAX_COMPARED,
         metadata={"description": "Releases to compare, each in the place of `bowler.release`."},
     )
+    sensitivity = Flag(
+        metadata={
+            "description": "Also say what one board, mph, rpm or degree more does to the best line."
+        }
+    )
     play = OneOf(PLAYS, metadata={"description": "Lines for the spare, for count, or both."})
     limit = Whole(
         1, MAX_LIMIT, metadata={"description": "Most lines for each play; 3 where left out."}
@@ -299,6 +305,7 @@ class LinesRequestSchema(StrictSchema):
             leave=data["leave"],
             bowler=bowler_from(bowler, lane),
             compared=compared,
+            sensitivity=data.get("sensitivity", False),
             play=data.get("play", "spare"),
             limit=data.get("limit", 3),
             seed=data.get("seed", DEFAULT_SEED),

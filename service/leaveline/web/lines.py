@@ -9,6 +9,7 @@ from flask import Blueprint, Response, request
 
 from leaveline.lane.oil import OilPattern
 from leaveline.lines.compare import compare
+from leaveline.lines.sensitivity import sensitivities
 from leaveline.lines.solve import DEFAULT_SEED, TALLY_ERRORS, solve
 from leaveline.web.answers import cacheable, computed
 from leaveline.web.json_body import read_json
@@ -16,7 +17,7 @@ from leaveline.web.leaves import leave_in_path
 from leaveline.web.line_schemas import USUAL_OIL, LinesRequest, LinesRequestSchema, bowler_from
 from leaveline.web.query import read_query
 from leaveline.web.query_schemas import LineQuerySchema
-from leaveline.web.views import input_digest, line_view, model_view, option_view
+from leaveline.web.views import input_digest, line_view, model_view, option_view, sensitivity_view
 
 blueprint = Blueprint("lines", __name__)
 SOLVED_KEPT = 4096
@@ -50,16 +51,22 @@ def show_lines(leave: str) -> Response:
 def lines_answer(asked: LinesRequest) -> dict[str, Any]:
     """Solve a checked request and give the answer's object."""
     lines = [
-        line_view(asked.leave, line)
+        line
         for play in asked.plays
         for line in _solve_kept(
             asked.leave, asked.bowler, play=play, limit=asked.limit, seed=asked.seed
         )
     ]
+    changes = (
+        sensitivities(asked.leave, asked.bowler, lines[0], seed=asked.seed)
+        if asked.sensitivity
+        else ()
+    )
     options = compare(asked.leave, asked.compared, seed=asked.seed) if asked.compared else ()
     return {
         "leave": str(asked.leave),
-        "lines": lines,
+        "lines": [line_view(asked.leave, line) for line in lines],
+        "sensitivity": [sensitivity_view(change) for change in changes],
         "comparison": [option_view(asked.leave, option) for option in options],
         "input_digest": input_digest(asked),
         "model": model_view(seed=asked.seed, throws_count=TALLY_ERRORS),

@@ -10,6 +10,7 @@ from typing import Any
 from leaveline import MODEL_VERSION
 from leaveline.lines.compare import Option
 from leaveline.lines.line import Caution, Contact, Line, SideMiss
+from leaveline.lines.sensitivity import Sensitivity
 from leaveline.lines.words import words_for
 from leaveline.pins.classify import category, gaps, hidden_pins
 from leaveline.pins.leave import Leave, format_mask, pins_of
@@ -86,6 +87,15 @@ def option_view(leave: Leave, option: Option) -> dict[str, Any]:
         "behind_best": _probability(option.behind),
         "behind_best_standard_error": _probability(option.standard_error),
         "line": line_view(leave, option.line),
+    }
+
+
+def sensitivity_view(change: Sensitivity) -> dict[str, Any]:
+    """What one more of something does to a line."""
+    return {
+        "of": change.of,
+        "board_at_pins_change": round(change.board_at_pins, PROBABILITY_DIGITS),
+        "make_probability_change": _probability(change.make_probability),
     }
 
 

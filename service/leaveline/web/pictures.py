@@ -1,0 +1,113 @@
+"""`GET /v1/pictures/{leave}.svg`, and the picture of a line for callers who accept SVG."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint, Response, current_app, request
+
+from leaveline.lane.oil import OilPattern
+from leaveline.lines.line import Line
+from leaveline.lines.picture import picture_of
+from leaveline.lines.picture_carry import carry_picture
+from leaveline.lines.solve import DEFAULT_SEED
+from leaveline.web import lines as lines_view
+from leaveline.web.answers import cacheable
+from leaveline.web.fields import OneOf, StrictSchema, Whole
+from leaveline.web.leaves import leave_in_path
+from leaveline.web.line_schemas import MAX_LIMIT, USUAL_OIL, LinesRequest, bowler_from
+from leaveline.web.problems import Problem
+from leaveline.web.query import read_query
+from leaveline.web.query_schemas import LineQuerySchema
+
+blueprint = Blueprint("pictures", __name__)
+
+SVG = "image/svg+xml"
+KINDS = ("lane", "carry")
+MAX_INDEX = 2 * MAX_LIMIT - 1
+SANDBOX = "default-src 'none'; sandbox"
+"""Content security policy of a picture opened by itself: it needs nothing and may do nothing."""
+
+
+class PictureChoiceSchema(StrictSchema):
+    """Which picture of an answer."""
+
+    kind = OneOf(
+        KINDS,
+        metadata={
+            "description": "lane: one line on the lane and the deck; carry: how likely the leave "
+            "is made over board at the pins and entry angle. lane where left out."
+        },
+    )
+    line = Whole(
+        0,
+        MAX_INDEX,
+        metadata={"description": "Which of the answer's lines, counted from 0; 0 where left out."},
+    )
+
+
+class PictureQuerySchema(LineQuerySchema, PictureChoiceSchema):
+    """A bowler in a few words, and which picture."""
+
+
+@blueprint.get("/v1/pictures/<leave>.svg")
+def show_picture(leave: str) -> Response:
+    """Draw a line, or the carry, of what `GET /v1/lines/{leave}` answers to the same query."""
+    query: dict[str, Any] = read_query(PictureQuerySchema(), request)
+    kind, index = query.pop("kind", "lane"), query.pop("line", 0)
+    length_ft = query.pop("oil_length_ft", None)
+    lane = None if length_ft is None else {"oil": OilPattern(length_ft, USUAL_OIL.ratio)}
+    asked = LinesRequest(
+        leave=leave_in_path(leave),
+        bowler=bowler_from(query, lane),
+        play="both",
+        limit=3,
+        seed=DEFAULT_SEED,
+    )
+    response = cacheable(picture(asked, kind=kind, index=index), mimetype=SVG)
+    response.headers["Content-Security-Policy"] = SANDBOX
+    return response
+
+
+def picture_response(asked: LinesRequest) -> Response:
+    """Answer a checked `POST /v1/lines` with a picture; the query says which one."""
+    query: dict[str, Any] = read_query(PictureChoiceSchema(), request)
+    text = picture(asked, kind=query.get("kind", "lane"), index=query.get("line", 0))
+    response = current_app.response_class(text, mimetype=SVG)
+    response.headers["Cache-Control"] = "no-store"
+    response.headers["Content-Security-Policy"] = SANDBOX
+    return response
+
+
+def picture(asked: LinesRequest, *, kind: str, index: int) -> str:
+    """Draw one picture of an answer.
+
+    Raises
+    ------
+    Problem
+        422 where the answer has no line of that index.
+    """
+    lines = _lines(asked)
+    if index >= len(lines):
+        detail = f"must be from 0 to {len(lines) - 1}, the lines of this answer; got {index}"
+        fault = {"pointer": "query/line", "code": "out_of_range", "detail": detail}
+        raise Problem("invalid-request", f"query/line: {detail}", errors=[fault])
+    if kind == "carry":
+        return carry_picture(
+            asked.leave,
+            hand=asked.bowler.hand,
+            lines=lines,
+            ball_weight_lb=asked.bowler.ball_weight_lb,
+        )
+    return picture_of(asked.leave, lines[index], asked.bowler)
+
+
+def _lines(asked: LinesRequest) -> list[Line]:
+    """The lines of the answer, in its order, from the answers already kept."""
+    return [
+        line
+        for play in asked.plays
+        for line in lines_view._solve_kept(
+            asked.leave, asked.bowler, play=play, limit=asked.limit, seed=asked.seed
+        )
+    ]
