@@ -1,0 +1,81 @@
+"""Keys, settings, headers and sameness of answers."""
+
+from __future__ import annotations
+
+import pytest
+from flask.testing import FlaskClient
+from leaveline.web import create_app
+from leaveline.web.settings import Settings, SettingsError
+
+from tests.web.test_errors import problem
+
+KEY = "a-key-of-enough-length"
+OLD_KEY = "an-older-key-still-valid"
+
+
+@pytest.fixture
+def keyed() -> FlaskClient:
+    return create_app(Settings(api_keys=(KEY, OLD_KEY))).test_client()
+
+
+@pytest.mark.parametrize("header", ["", KEY, f"Basic {KEY}", "Bearer wrong", f"Bearer {KEY}x"])
+def test_a_valid_key_is_asked_for(keyed: FlaskClient, header: str) -> None:
+    response = keyed.get("/v1/leaves/10", headers={"Authorization": header} if header else {})
+    problem(response, 401, "unauthorized")
+    assert response.headers["WWW-Authenticate"] == "Bearer"
+
+
+@pytest.mark.parametrize("key", [KEY, OLD_KEY])
+def test_every_valid_key_opens(keyed: FlaskClient, key: str) -> None:
+    response = keyed.get("/v1/leaves/10", headers={"Authorization": f"Bearer {key}"})
+    assert response.status_code == 200
+
+
+def test_probes_need_no_key(keyed: FlaskClient) -> None:
+    for path in ("/healthz", "/readyz", "/openapi.json"):
+        assert keyed.get(path).status_code == 200
+
+
+@pytest.mark.parametrize(
+    ("name", "value"),
+    [
+        ("LEAVELINE_MAX_BODY_BYTES", "many"),
+        ("LEAVELINE_MAX_BODY_BYTES", "10"),
+        ("LEAVELINE_CACHE_SECONDS", "-1"),
+        ("LEAVELINE_API_KEYS", "short"),
+    ],
+)
+def test_bad_settings_stop_the_start_and_name_themselves(name: str, value: str) -> None:
+    with pytest.raises(SettingsError, match=name):
+        Settings.from_environment({name: value})
+
+
+def test_settings_are_read() -> None:
+    environment = {
+        "LEAVELINE_API_KEYS": f"{KEY}, {OLD_KEY}",
+        "LEAVELINE_MAX_BODY_BYTES": "5000",
+        "LEAVELINE_CACHE_SECONDS": "60",
+    }
+    assert Settings.from_environment(environment) == Settings((KEY, OLD_KEY), 5000, 60)
+    assert Settings.from_environment({}) == Settings()
+
+
+def test_same_request_same_bytes_also_from_another_worker(client: FlaskClient) -> None:
+    body = {"leave": "3-6-7-10", "play": "both", "bowler": {"hand": "left", "level": "tour"}}
+    first = client.post("/v1/lines", json=body)
+    other = create_app(Settings()).test_client().post("/v1/lines", json=body)
+    assert first.get_data() == other.get_data()
+    assert first.headers["Cache-Control"] == "no-store"
+
+
+def test_leave_as_text_or_list_is_the_same_request(client: FlaskClient) -> None:
+    text = client.post("/v1/lines", json={"leave": "3-10"}).get_data()
+    assert client.post("/v1/lines", json={"leave": [10, 3]}).get_data() == text
+
+
+def test_oil_length_bends_the_line_of_the_short_form(client: FlaskClient) -> None:
+    straight = client.get("/v1/lines/10").json
+    oiled = client.get("/v1/lines/10?oil_length_ft=38").json
+    assert straight is not None
+    assert oiled is not None
+    assert oiled["lines"][0]["board_at_pins"] != straight["lines"][0]["board_at_pins"]
