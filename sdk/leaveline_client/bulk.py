@@ -11,13 +11,13 @@ from collections import deque
 from collections.abc import Iterable, Iterator, Mapping, Sized
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from contextlib import ExitStack
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from itertools import count, islice
 from numbers import Integral
 from os import PathLike
 from typing import TYPE_CHECKING, Any
 
-from leaveline_client.answers import BatchItemAnswer, LinesAnswer, ProblemAnswer
+from leaveline_client.answers import BatchResultAnswer, LinesAnswer, ProblemAnswer
 from leaveline_client.asking import LeaveLike, LinesRequest, to_json
 from leaveline_client.errors import InvalidRequest, UnexpectedReply
 from leaveline_client.progress import Progress, ProgressAsked, progress_for
@@ -160,7 +160,7 @@ def answer_batch(client: Client, bodies: list[Record]) -> list[Record]:
             answer.meta.status,
             answer.meta.body,
         )
-    return [_outcome(item) for item in answer.results]
+    return [_outcome(item, answer.meta.request_id) for item in answer.results]
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,15 +225,13 @@ def _rows(
 
 def _row(index: int, item: Item) -> _Row:
     """Make an item ready to send, or say why it cannot be sent."""
-    given: Any = item
+    given: Any = {"leave": item}
     if isinstance(item, Mapping):
         given = dict(item)
-        number = given.pop("id", None)
-    else:
-        number = None
-        if not isinstance(item, LinesRequest):
-            given = {"leave": item}
-    row_id = _row_id(index if number is None else number, index)
+    elif isinstance(item, LinesRequest):
+        given = {f.name: getattr(item, f.name) for f in fields(item)}
+    own_id = given.pop("id", None)
+    row_id = _row_id(index if own_id is None else own_id, index)
     try:
         return _Row(row_id, index, to_json(given, "item"))
     except ValueError as error:
@@ -282,10 +280,21 @@ def _unsent(row: _Row) -> Record:
     return {"problem": problem}
 
 
-def _outcome(item: BatchItemAnswer) -> Record:
-    if item.problem is not None:
-        return {"problem": item.raw["problem"]}
-    return {"result": item.raw["result"]}
+def _outcome(item: BatchResultAnswer, request_id: str) -> Record:
+    if item.problem is None:
+        return {"result": item.raw["result"]}
+    return {"problem": {"request_id": request_id} | _as_alone(item.raw["problem"], item.index)}
+
+
+def _as_alone(problem: Record, index: int) -> Record:
+    """A problem whose pointers lead into the item: where it stood in its batch tells nobody."""
+    place = f"#/items/{index}"
+    faults = [
+        fault | {"pointer": fault["pointer"].replace(place, "#", 1)}
+        for fault in problem.get("errors", [])
+    ]
+    alone = problem | {"detail": problem["detail"].replace(place, "#", 1)}
+    return alone | {"errors": faults} if faults else alone
 
 
 def _lines_row(record: Record, *, resumed: bool = False) -> LinesRow:

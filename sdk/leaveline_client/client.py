@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import time
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import replace
 from os import PathLike
@@ -13,22 +13,30 @@ from urllib.parse import quote
 
 from leaveline_client import bulk, replies
 from leaveline_client.answers import (
+    AdviceAnswer,
     Answer,
+    BatchAnswer,
     HealthAnswer,
     LeaveAnswer,
     LeavesAnswer,
+    LimitsAnswer,
     LinesAnswer,
-    LinesBatchAnswer,
 )
-from leaveline_client.answers.leaves import Category
 from leaveline_client.asking import (
+    AdviceRequest,
+    Ball,
+    BatchItem,
     Bowler,
+    CategoryAsked,
     Hand,
     Lane,
     LeaveLike,
     Level,
     LinesRequest,
     PlayAsked,
+    Release,
+    Scoring,
+    Situation,
     leave_in_path,
     to_json,
 )
@@ -156,7 +164,7 @@ class Client:
 
     # Operations, in the order of the service's document.
 
-    def leaves(self, *, category: Category | None = None) -> LeavesAnswer:
+    def leaves(self, *, category: CategoryAsked | None = None) -> LeavesAnswer:
         """All 1023 leaves, or those of one kind.
 
         Parameters
@@ -190,6 +198,9 @@ class Client:
         play: PlayAsked | None = None,
         limit: int | None = None,
         seed: int | None = None,
+        balls: Sequence[Ball | Mapping[str, Any]] | None = None,
+        releases: Sequence[Release | Mapping[str, Any]] | None = None,
+        sensitivity: bool | None = None,
     ) -> LinesAnswer:
         """The best lines for one leave, bowler and lane.
 
@@ -208,9 +219,21 @@ class Client:
             Most lines for each play.
         seed : int, optional
             Seed of the fixed set of throws; the same seed gives the same answer.
+        balls, releases : sequence, optional
+            Balls, or releases, to compare, each in the place of the bowler's own.
+        sensitivity : bool, optional
+            Also say what one board, mph, rpm or degree more does to the best line.
         """
         asked = LinesRequest(
-            leave=leave, bowler=bowler, lane=lane, play=play, limit=limit, seed=seed
+            leave=leave,
+            bowler=bowler,
+            lane=lane,
+            play=play,
+            limit=limit,
+            seed=seed,
+            balls=balls,
+            releases=releases,
+            sensitivity=sensitivity,
         )
         return self._post(LinesAnswer, "/v1/lines", asked.to_dict())
 
@@ -238,16 +261,45 @@ class Client:
         path = f"/v1/lines/{_quoted(leave)}"
         return self._get(LinesAnswer, path, hand=hand, level=level, oil_length_ft=oil_length_ft)
 
-    def lines_batch(self, *, items: Iterable[LinesRequest | Mapping[str, Any]]) -> LinesBatchAnswer:
+    def advice(
+        self,
+        *,
+        leave: LeaveLike,
+        situation: Situation | Mapping[str, Any],
+        bowler: Bowler | Mapping[str, Any] | None = None,
+        lane: Lane | Mapping[str, Any] | None = None,
+        scoring: Scoring | None = None,
+        seed: int | None = None,
+    ) -> AdviceAnswer:
+        """Count or spare: in a match, against a cut, or for score.
+
+        Parameters
+        ----------
+        leave : str or iterable of int
+            The standing pins.
+        situation : Situation
+            What is at stake; a mapping with the same names does as well.
+        bowler, lane : optional
+            Who throws, and on what.
+        scoring : {"traditional", "current_frame"}, optional
+            How the game is scored.
+        seed : int, optional
+            Seed of the fixed set of throws; the same seed gives the same answer.
+        """
+        asked = AdviceRequest(
+            leave=leave, situation=situation, bowler=bowler, lane=lane, scoring=scoring, seed=seed
+        )
+        return self._post(AdviceAnswer, "/v1/advice", asked.to_dict())
+
+    def lines_batch(self, *, items: Iterable[BatchItem | Mapping[str, Any]]) -> BatchAnswer:
         """Lines for many items in one request; `lines_many` is the comfortable way.
 
         Parameters
         ----------
         items : iterable
-            Each a LinesRequest, or a mapping with its names and an `id`. Bounded by the service's
-            published limits.
+            Each a BatchItem, or a mapping with its names. How many is bounded, see `limits`.
         """
-        return self._post(LinesBatchAnswer, "/v1/lines/batch", {"items": to_json(items, "items")})
+        return self._post(BatchAnswer, "/v1/lines/batch", {"items": to_json(items, "items")})
 
     def lines_many(
         self,
@@ -259,7 +311,29 @@ class Client:
         output: str | PathLike[str] | None = None,
         progress: ProgressAsked = None,
     ) -> Iterator[bulk.LinesRow]:
-        """Lines for any number of items, in order, requests overlapping; see `bulk.lines_many`."""
+        """Lines for any number of items, in order, requests overlapping, bad items and all.
+
+        In short; `leaveline_client.bulk.lines_many` tells it in full.
+
+        Parameters
+        ----------
+        items : iterable
+            Leaves, LinesRequests, or mappings with the names of one and an optional `id`.
+        executor : concurrent.futures.Executor, optional
+            What runs the requests; four threads where left out.
+        batch_size, in_flight : int
+            Items in one request, and most requests out at a time.
+        output : path, optional
+            A file of JSON lines that keeps every row; where it is there already, work goes on
+            behind its rows.
+        progress : bool or callable, optional
+            A line on stderr where that is a terminal; or called with done, total, failed.
+
+        Yields
+        ------
+        LinesRow
+            With `id`, `index`, and `result` or `problem`.
+        """
         return bulk.lines_many(
             self,
             items,
@@ -269,6 +343,10 @@ class Client:
             output=output,
             progress=progress,
         )
+
+    def limits(self) -> LimitsAnswer:
+        """What one request may ask for."""
+        return self._get(LimitsAnswer, "/v1/limits")
 
     def health(self) -> HealthAnswer:
         """Is the service's process up?"""

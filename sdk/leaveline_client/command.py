@@ -214,7 +214,7 @@ def _answer(
                 if asked.plot and answer.result is not None and answer.result.lines:
                     key = tuple(own.get(name, "").strip() for name in ASKED_COLUMNS)
                     hand: Hand = "left" if key[1] == "left" else "right"
-                    rooms.setdefault(key, Room.of(answer.result, label=" ".join(key), hand=hand))
+                    rooms.setdefault(key, Room.of(answer.result, label=_label(*key), hand=hand))
         part.replace(asked.output)
         work.unlink()
     finally:
@@ -281,6 +281,10 @@ def _checked(path: str | os.PathLike[str], line: int, row: dict[Any, Any]) -> di
     if None in row:
         raise Unusable(f"{path}, line {line}: has more cells than the header")
     return row
+
+
+def _label(leave: str, hand: str, level: str) -> str:
+    return ", ".join(part for part in (leave, f"{hand} hand" if hand else "", level) if part)
 
 
 def _cautions(line: LineAnswer) -> Iterable[str]:

@@ -25,7 +25,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, Literal
 
-from leaveline_client.answers import BatchItemAnswer, FaultAnswer, ProblemAnswer
+from leaveline_client.answers import BatchResultAnswer, FaultAnswer, ProblemAnswer
 
 Phase = Literal["connect", "read", "total"]
 
@@ -200,13 +200,13 @@ class BatchFailed(LeavelineError):
 
     Parameters
     ----------
-    failures : tuple of BatchItemAnswer
+    failures : tuple of BatchResultAnswer
         All of them.
     request_id : str
         Quote it when asking for help.
     """
 
-    def __init__(self, failures: tuple[BatchItemAnswer, ...], request_id: str = "") -> None:
+    def __init__(self, failures: tuple[BatchResultAnswer, ...], request_id: str = "") -> None:
         super().__init__(failures, request_id)
         self.failures = failures
         self.request_id = request_id

@@ -41,7 +41,7 @@ class Part:
             f.name: _plain(getattr(self, f.name))
             for f in fields(self)
             if f.name not in NOT_ON_THE_WIRE
-            and not (f.default is None and getattr(self, f.name) is None)
+            and (f.name in self.raw or getattr(self, f.name) != f.default)
         }
 
 

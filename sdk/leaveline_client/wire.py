@@ -6,6 +6,7 @@ import than all the rest together.
 
 from __future__ import annotations
 
+import os
 import platform
 import threading
 from collections.abc import Callable, Mapping
@@ -71,12 +72,13 @@ class Sessions:
             raise RuntimeError("this client is closed; make a new one")
         if self.given is not None:
             return self.given
-        session: requests.Session | None = getattr(self._local, "session", None)
-        if session is None:
-            session = self._local.session = requests.Session()
+        # A forked process must not talk over the sockets of its parent.
+        mine: dict[int, requests.Session] = self._local.__dict__.setdefault("mine", {})
+        if os.getpid() not in mine:
+            mine[os.getpid()] = requests.Session()
             with self._lock:
-                self._made.add(session)
-        return session
+                self._made.add(mine[os.getpid()])
+        return mine[os.getpid()]
 
     def close(self) -> None:
         """Close the connections of all threads; a session that was given stays open."""

@@ -19,7 +19,7 @@ from leaveline.web import create_app
 from leaveline_client import Client
 from werkzeug.serving import make_server
 
-from tests.sdk.helpers import BASE_URL, Act, ScriptedServer, Waits, session_for, with_batch
+from tests.sdk.helpers import BASE_URL, Act, ScriptedServer, Waits, session_for
 
 ROOT = Path(__file__).parents[2]
 START_S = 60  # [s] a worker imports the compiled kernels first
@@ -28,7 +28,7 @@ START_S = 60  # [s] a worker imports the compiled kernels first
 @pytest.fixture(scope="session")
 def app() -> Flask:
     """The real application."""
-    return with_batch(create_app())
+    return create_app()
 
 
 @pytest.fixture
@@ -61,7 +61,7 @@ def served_url() -> Iterator[str]:
 
 @pytest.fixture(scope="session")
 def bulk_url(app: Flask) -> Iterator[str]:
-    """The real application with its batch endpoint, over a real socket, from this process."""
+    """The real application, over a real socket, from this process."""
     logging.getLogger("werkzeug").setLevel(logging.ERROR)
     server = make_server("127.0.0.1", 0, app, threaded=True)
     thread = threading.Thread(target=server.serve_forever)

@@ -14,7 +14,7 @@ from urllib.parse import urlsplit
 
 import requests
 import urllib3
-from flask import Flask, jsonify, request
+from flask import Flask
 from requests.adapters import BaseAdapter, HTTPAdapter
 
 BASE_URL = "http://leaveline.test"
@@ -55,34 +55,6 @@ def session_for(app: Flask) -> requests.Session:
     session = requests.Session()
     session.mount(BASE_URL, AppAdapter(app))
     return session
-
-
-def with_batch(app: Flask) -> Flask:
-    """The application, with the batch endpoint of the agreed contract where it has none yet.
-
-    Each item is sent to the application's own `POST /v1/lines`, so answers and problems are the
-    service's.
-    """
-    if any(rule.rule == "/v1/lines/batch" for rule in app.url_map.iter_rules()):
-        return app
-
-    @app.post("/v1/lines/batch")
-    def batch() -> Any:
-        body = request.get_json()
-        results: list[dict[str, Any]] = []
-        for index, item in enumerate(body["items"]):
-            asked = {name: value for name, value in item.items() if name != "id"}
-            answered = app.test_client().post("/v1/lines", json=asked)
-            kind = "result" if answered.status_code == 200 else "problem"
-            results.append({"id": item["id"], "index": index, kind: answered.get_json()})
-        succeeded = sum("result" in result for result in results)
-        return jsonify(
-            results=results,
-            succeeded_count=succeeded,
-            failed_count=len(results) - succeeded,
-        )
-
-    return app
 
 
 class Waits:

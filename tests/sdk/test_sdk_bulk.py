@@ -20,8 +20,10 @@ from typing import Any
 import pytest
 from flask import Flask, jsonify, request
 from leaveline_client import (
+    BatchItem,
     Client,
     ConnectFailed,
+    InvalidRequest,
     LinesRequest,
     LinesRow,
     NotFound,
@@ -77,8 +79,9 @@ def test_rows_come_in_order_with_their_ids(client: Client) -> None:
 
 def test_an_item_may_be_a_leave_a_request_or_a_mapping(client: Client) -> None:
     items: list[Any] = ["3-10", [10, 3], LinesRequest(leave="3-10"), {"leave": "3-10", "id": 7}]
+    items.append(BatchItem(id="mine", leave="3-10"))
     rows = list(client.lines_many(iter(items)))
-    assert [row.id for row in rows] == [0, 1, 2, 7]
+    assert [row.id for row in rows] == [0, 1, 2, 7, "mine"]
     assert len({row.result.input_digest for row in rows if row.result}) == 1
 
 
@@ -107,6 +110,19 @@ def test_bad_rows_do_not_spoil_the_rest(client: Client) -> None:
     unsent = rows[4].problem
     assert unsent is not None
     assert (unsent.type, unsent.request_id) == ("urn:leaveline-client:not-sent", "")
+
+
+def test_a_bad_row_says_what_the_item_alone_would_have_been_told(client: Client) -> None:
+    bad = {"leave": "3-11", "limit": 0, "bowler": {"hand": "both"}}
+    row = list(client.lines_many(["3-10", "7-10", bad]))[2]
+    assert row.problem is not None
+    with pytest.raises(InvalidRequest) as caught:
+        client.lines(leave="3-11", limit=0, bowler={"hand": "both"})
+    alone = caught.value.problem
+    assert row.problem.errors == alone.errors
+    assert row.problem.detail == alone.detail
+    assert (row.problem.type, row.problem.status) == (alone.type, alone.status)
+    assert len(row.problem.request_id) == 32
 
 
 def test_a_batch_of_nothing_that_can_be_sent_is_not_sent(app: Flask) -> None:

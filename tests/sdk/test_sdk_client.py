@@ -303,6 +303,16 @@ def test_each_thread_has_its_own_session_and_close_ends_all() -> None:
         client.health()
 
 
+def test_a_forked_process_does_not_use_its_parents_connection(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    sessions = Client(BASE_URL)._sender.sessions
+    parents = sessions.current()
+    monkeypatch.setattr("os.getpid", lambda: -1)
+    assert sessions.current() is not parents
+    assert sessions.current() is sessions.current()
+
+
 def test_a_session_that_was_given_stays_open(app: Flask) -> None:
     closed: list[bool] = []
     with session_for(app) as session:

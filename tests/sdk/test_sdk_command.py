@@ -135,7 +135,7 @@ def test_plot_without_matplotlib_is_told_before_anything_is_asked(
 @pytest.mark.skipif(find_spec("matplotlib") is None, reason="the extra [plot] is not installed")
 def test_plot_draws_a_picture() -> None:
     assert main(["in.csv", "out.csv", "--plot", "room.svg"]) == 1
-    assert "7-10 left tour" in Path("room.svg").read_text()
+    assert "7-10, left hand, tour" in Path("room.svg").read_text()
 
 
 @pytest.mark.usefixtures("files")

@@ -11,12 +11,12 @@ import requests.exceptions
 import urllib3.exceptions
 from leaveline_client import (
     ApiError,
+    BatchAnswer,
     BatchFailed,
-    BatchItemAnswer,
+    BatchResultAnswer,
     ConnectFailed,
     FaultAnswer,
     LeavelineError,
-    LinesBatchAnswer,
     ProblemAnswer,
     TimedOut,
     TransportError,
@@ -32,7 +32,7 @@ FAULT = FaultAnswer(pointer="#/limit", code="out_of_range", detail="must be from
 PROBLEM = ProblemAnswer(
     type="/problems/invalid-request", title="Not valid", status=422, detail="#/limit: too small"
 )
-FAILURES = tuple(BatchItemAnswer(id=name, index=0, problem=PROBLEM) for name in ("a", "b"))
+FAILURES = tuple(BatchResultAnswer(id=name, index=0, problem=PROBLEM) for name in ("a", "b"))
 
 
 def made(cls: type[LeavelineError]) -> LeavelineError:
@@ -86,12 +86,12 @@ def test_texts_tell_what_helps() -> None:
 
 
 def test_a_batch_raises_for_all_its_failures_or_not_at_all() -> None:
-    batch = LinesBatchAnswer(results=FAILURES, succeeded_count=0, failed_count=2)
+    batch = BatchAnswer(results=FAILURES, succeeded_count=0, failed_count=2)
     with pytest.raises(BatchFailed) as caught:
         batch.raise_for_failures()
     assert caught.value.failures == FAILURES
     assert batch.successes == ()
-    LinesBatchAnswer(results=(), succeeded_count=0, failed_count=0).raise_for_failures()
+    BatchAnswer(results=(), succeeded_count=0, failed_count=0).raise_for_failures()
 
 
 @pytest.mark.parametrize(

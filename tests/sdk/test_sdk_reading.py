@@ -5,7 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from leaveline_client import CautionAnswer, Client, GapAnswer, LinesAnswer, UnexpectedReply
+from leaveline_client import (
+    CautionAnswer,
+    Client,
+    GapAnswer,
+    LinesAnswer,
+    ProblemAnswer,
+    UnexpectedReply,
+)
 from leaveline_client.reading import Mismatch, read
 from leaveline_client.replies import Reply, answer
 
@@ -17,6 +24,14 @@ def test_fields_of_a_newer_service_are_ignored_but_kept() -> None:
     assert gap == read(GapAnswer, GAP)
     assert gap.raw["colour"] == "amber"
     assert gap.to_dict() == GAP
+
+
+def test_optional_fields_are_written_where_they_were_sent_or_set() -> None:
+    sent = {"type": "t", "title": "T", "status": 422, "detail": "d"}
+    assert read(ProblemAnswer, sent).to_dict() == sent
+    assert read(ProblemAnswer, sent | {"errors": []}).to_dict() == sent | {"errors": []}
+    own = ProblemAnswer(type="t", title="T", status=422, detail="d", request_id="r")
+    assert own.to_dict() == sent | {"request_id": "r"}
 
 
 def test_new_words_of_an_open_set_are_taken() -> None:

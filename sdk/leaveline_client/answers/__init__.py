@@ -9,8 +9,14 @@ Words of a set that may grow (`category`, `side`, `code`, `play`) are typed as t
 or any text: write an `else` for the others.
 """
 
+from leaveline_client.answers.advice import (
+    AdviceAnswer,
+    BecauseAnswer,
+    PlayAnswer,
+    PlaysAnswer,
+)
 from leaveline_client.answers.base import Answer, Meta
-from leaveline_client.answers.batch import BatchItemAnswer, LinesBatchAnswer
+from leaveline_client.answers.batch import BatchAnswer, BatchResultAnswer
 from leaveline_client.answers.leaves import GapAnswer, HiddenPinAnswer, LeaveAnswer, LeavesAnswer
 from leaveline_client.answers.lines import (
     CautionAnswer,
@@ -20,15 +26,20 @@ from leaveline_client.answers.lines import (
     LinesAnswer,
     MissRoomAnswer,
     ModelAnswer,
+    OptionAnswer,
     PinfallAnswer,
     RemainderAnswer,
+    SensitivityAnswer,
     SideMissAnswer,
 )
-from leaveline_client.answers.service import FaultAnswer, HealthAnswer, ProblemAnswer
+from leaveline_client.answers.service import FaultAnswer, HealthAnswer, LimitsAnswer, ProblemAnswer
 
 __all__ = [
+    "AdviceAnswer",
     "Answer",
-    "BatchItemAnswer",
+    "BatchAnswer",
+    "BatchResultAnswer",
+    "BecauseAnswer",
     "CautionAnswer",
     "ContactAnswer",
     "FaultAnswer",
@@ -38,14 +49,18 @@ __all__ = [
     "IfMissedAnswer",
     "LeaveAnswer",
     "LeavesAnswer",
+    "LimitsAnswer",
     "LineAnswer",
     "LinesAnswer",
-    "LinesBatchAnswer",
     "Meta",
     "MissRoomAnswer",
     "ModelAnswer",
+    "OptionAnswer",
     "PinfallAnswer",
+    "PlayAnswer",
+    "PlaysAnswer",
     "ProblemAnswer",
     "RemainderAnswer",
+    "SensitivityAnswer",
     "SideMissAnswer",
 ]

@@ -11,13 +11,13 @@ from leaveline_client.reading import Part
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class BatchItemAnswer(Part):
+class BatchResultAnswer(Part):
     """One item of a batch: its lines, or why it has none.
 
     Attributes
     ----------
-    id : str
-        The item's own.
+    id : str or None
+        The item's own; its index as text where it had none; None where it was no text.
     index : int
         Its place in the request, from 0.
     result : LinesAnswer or None
@@ -26,35 +26,35 @@ class BatchItemAnswer(Part):
         Why not, where they could not.
     """
 
-    id: str
+    id: str | None
     index: int
     result: LinesAnswer | None = None
     problem: ProblemAnswer | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LinesBatchAnswer(Answer):
+class BatchAnswer(Answer):
     """Lines for many items, in the request's order; a bad item never spoils the rest.
 
     Attributes
     ----------
-    results : tuple of BatchItemAnswer
+    results : tuple of BatchResultAnswer
         One for each item.
     succeeded_count, failed_count : int
         How many have a result, and how many a problem.
     """
 
-    results: tuple[BatchItemAnswer, ...]
+    results: tuple[BatchResultAnswer, ...]
     succeeded_count: int
     failed_count: int
 
     @property
-    def successes(self) -> tuple[BatchItemAnswer, ...]:
+    def successes(self) -> tuple[BatchResultAnswer, ...]:
         """The items that have a result."""
         return tuple(item for item in self.results if item.problem is None)
 
     @property
-    def failures(self) -> tuple[BatchItemAnswer, ...]:
+    def failures(self) -> tuple[BatchResultAnswer, ...]:
         """The items that have a problem."""
         return tuple(item for item in self.results if item.problem is not None)
 

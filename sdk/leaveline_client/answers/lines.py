@@ -12,6 +12,7 @@ Play = Literal["spare", "count"] | str
 PinSide = Literal["left", "right", "centre"] | str
 Side = Literal["left", "right"] | str
 CautionCode = Literal["chop", "gutter", "wall_needed", "long_shot"] | str
+SensitivityOf = Literal["lay_down_board", "target_board", "speed_mph", "rev_rate_rpm"] | str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -211,6 +212,49 @@ class ModelAnswer(Part):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class OptionAnswer(Part):
+    """One of the balls or releases that were compared.
+
+    Attributes
+    ----------
+    index : int
+        Its place in the request's list, from 0.
+    make_probability : float
+        Chance that all pins fall, 0 to 1.
+    behind_best, behind_best_standard_error : float
+        Make probability of the best option less this one's, and the uncertainty of that
+        difference, at most.
+    line : LineAnswer
+        The option's best line.
+    """
+
+    index: int
+    make_probability: float
+    behind_best: float
+    behind_best_standard_error: float
+    line: LineAnswer
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SensitivityAnswer(Part):
+    """What one unit more of something does to a line.
+
+    Attributes
+    ----------
+    of : str
+        Of what, its unit at its end; the set may grow.
+    board_at_pins_change : float
+        Change of the board at the pins [boards].
+    make_probability_change : float
+        Change of the make probability.
+    """
+
+    of: SensitivityOf
+    board_at_pins_change: float
+    make_probability_change: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LinesAnswer(Answer):
     """The best lines for one leave, bowler and lane.
 
@@ -220,6 +264,10 @@ class LinesAnswer(Answer):
         The standing pins.
     lines : tuple of LineAnswer
         Best first; for `both`, the spare's before the count's.
+    comparison : tuple of OptionAnswer
+        The balls or releases that were to be compared, best first; else empty.
+    sensitivity : tuple of SensitivityAnswer
+        What one board, mph, rpm or degree more does to the first line, where asked for.
     input_digest : str
         Digest of the normalised request and the model's version: the same digest means the same
         answer, so answers may be kept under it.
@@ -229,5 +277,7 @@ class LinesAnswer(Answer):
 
     leave: str
     lines: tuple[LineAnswer, ...]
+    comparison: tuple[OptionAnswer, ...]
+    sensitivity: tuple[SensitivityAnswer, ...]
     input_digest: str
     model: ModelAnswer

@@ -29,6 +29,32 @@ class HealthAnswer(Answer):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LimitsAnswer(Answer):
+    """What one request may ask for.
+
+    Attributes
+    ----------
+    body_bytes : int
+        Largest request body [bytes].
+    nesting_levels : int
+        Deepest nesting of a body.
+    batch_items, batch_searches : int
+        Most items of a batch, and most searches; play `both` takes two.
+    lines_per_play : int
+        Most lines for each play.
+    errors_listed : int
+        Most faults listed in one problem.
+    """
+
+    body_bytes: int
+    nesting_levels: int
+    batch_items: int
+    batch_searches: int
+    lines_per_play: int
+    errors_listed: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FaultAnswer(Part):
     """One fault of an invalid request.
 

@@ -1,0 +1,58 @@
+"""What is asked: the bowler, the ball, the lane, the match, as plain typed objects.
+
+Every field is optional and None means "left out": the service then uses its preset. A plain
+mapping with the same names does as well wherever one of these is taken. Nothing is checked here
+but that numbers are finite; the service knows its ranges and names them when one is left.
+
+Ball weight and fit are for qualified staff to choose, not for a number here.
+"""
+
+from leaveline_client.asking.lane import Lane, Oil, OilZone, Surface
+from leaveline_client.asking.plain import Asked, LeaveLike, leave_in_path, to_json
+from leaveline_client.asking.questions import (
+    AdviceRequest,
+    BatchItem,
+    CategoryAsked,
+    LinesRequest,
+    PlayAsked,
+)
+from leaveline_client.asking.situation import Scoring, Situation, SituationKind, Strength, TieRule
+from leaveline_client.asking.throwing import (
+    Ball,
+    Bowler,
+    Cover,
+    Hand,
+    Level,
+    Release,
+    Spread,
+    Stance,
+)
+
+__all__ = [
+    "AdviceRequest",
+    "Asked",
+    "Ball",
+    "BatchItem",
+    "Bowler",
+    "CategoryAsked",
+    "Cover",
+    "Hand",
+    "Lane",
+    "LeaveLike",
+    "Level",
+    "LinesRequest",
+    "Oil",
+    "OilZone",
+    "PlayAsked",
+    "Release",
+    "Scoring",
+    "Situation",
+    "SituationKind",
+    "Spread",
+    "Stance",
+    "Strength",
+    "Surface",
+    "TieRule",
+    "leave_in_path",
+    "to_json",
+]

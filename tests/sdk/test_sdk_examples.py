@@ -1,0 +1,88 @@
+"""The examples run as they stand, against the real application."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from importlib.util import find_spec
+from pathlib import Path
+
+import pytest
+from leaveline_client import Client
+
+ROOT = Path(__file__).parents[2]
+EXAMPLES = ROOT / "sdk" / "examples"
+
+
+def run(url: str, script: str, *arguments: str | Path) -> subprocess.CompletedProcess[str]:
+    """Run an example in an interpreter of its own, with warnings as errors."""
+    return subprocess.run(
+        [sys.executable, "-W", "error", str(EXAMPLES / script), *map(str, arguments)],
+        env=os.environ | {"LEAVELINE_URL": url, "PYTHONPATH": str(ROOT / "sdk")},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+
+def test_the_readme_runs(bulk_url: str, tmp_path: Path) -> None:
+    text = (ROOT / "sdk" / "README.md").read_text(encoding="utf-8")
+    code = text.split("```python\n")[1].split("```")[0]
+    script = tmp_path / "readme.py"
+    script.write_text(code.replace("http://127.0.0.1:8000", bulk_url), encoding="utf-8")
+    done = run(bulk_url, str(script))
+    assert (done.returncode, done.stderr) == (0, "")
+    assert done.stdout.startswith("Stand with the slide foot on board")
+
+
+def test_the_coaching_app_shows_a_card(bulk_url: str) -> None:
+    done = run(bulk_url, "coaching_app.py", "3-6-10")
+    assert (done.returncode, done.stderr) == (0, "")
+    bowler = {
+        "hand": "right",
+        "level": "league",
+        "spread": {"target_boards": 0.9},
+        "release": {"speed_mph": 17.5},
+    }
+    with Client(bulk_url) as client:
+        line = client.lines(leave="3-6-10", bowler=bowler, limit=1).lines[0]
+    assert done.stdout.splitlines()[-1] == line.words
+    assert f"hit {line.target_board:g}" in done.stdout
+
+
+def test_the_coaching_app_says_what_is_wrong(bulk_url: str) -> None:
+    done = run(bulk_url, "coaching_app.py", "3-11")
+    assert done.returncode == 2
+    assert done.stderr == "#/leave: pins are numbered 1 to 10, got 11\n"
+    done = run("http://127.0.0.1:1", "coaching_app.py")
+    assert done.returncode == 1
+    assert "no advice just now" in done.stderr
+
+
+def test_the_match_is_decided_with_reasons(bulk_url: str) -> None:
+    done = run(bulk_url, "match.py")
+    assert (done.returncode, done.stderr) == (0, "")
+    lines = done.stdout.splitlines()
+    assert lines[0].startswith("Play for ")
+    assert [line.split()[0] for line in lines[1:4]] == ["play", "spare", "count"]
+    assert any(line.startswith("- ") for line in lines)
+
+
+def test_the_season_is_counted_in_full_and_kept(bulk_url: str, tmp_path: Path) -> None:
+    rows = len((EXAMPLES / "season.csv").read_text().splitlines()) - 1
+    answers = tmp_path / "rows.jsonl"
+    done = run(bulk_url, "season.py", EXAMPLES / "season.csv", answers)
+    assert (done.returncode, done.stderr) == (0, "")
+    table = [line.split(maxsplit=4) for line in done.stdout.splitlines()[1:]]
+    assert sum(int(cells[1]) for cells in table) == rows
+    assert {cells[0] for cells in table} == {"multi_pin", "single_pin", "split", "washout"}
+    assert len(answers.read_bytes().splitlines()) == rows
+    assert run(bulk_url, "season.py", EXAMPLES / "season.csv", answers).stdout == done.stdout
+
+
+@pytest.mark.skipif(find_spec("matplotlib") is None, reason="the extra [plot] is not installed")
+def test_the_chart_is_drawn(bulk_url: str, tmp_path: Path) -> None:
+    done = run(bulk_url, "make_chart.py", tmp_path / "chart.png", "10", "7-10")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert (tmp_path / "chart.png").read_bytes().startswith(b"\x89PNG")
