@@ -16,4 +16,4 @@ step "mypy"
 step "imports run one way"
 .venv/bin/lint-imports --no-cache
 step "tests"
-.venv/bin/python -m pytest --cov --cov-report=term --cov-fail-under=90 "$@"
+.venv/bin/python -m pytest --cov --cov-report=term --cov-fail-under=85 "$@"

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from functools import lru_cache
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -25,7 +25,7 @@ TEN, SEVEN, NINE, BEDPOSTS = (Leave.parse(name) for name in ("10", "7", "9", "7-
 SCALE = 1.3
 
 
-@lru_cache(maxsize=None)
+@cache
 def boards(leave: Leave) -> tuple[float, float]:
     line = line_for(leave, Bowler(), target_boards=SCALE)
     return line.lay_down_board, line.target_board
@@ -143,7 +143,7 @@ def test_estimates_tighten_with_the_square_root_of_the_throws(kind: str) -> None
 
 def test_a_lean_is_found_where_it_is_and_not_where_it_is_not() -> None:
     rng = np.random.default_rng(5)
-    found = {lean: 0 for lean in (-0.8, 0.0, 0.8)}
+    found = dict.fromkeys((-0.8, 0.0, 0.8), 0)
     seeds = 60
     for lean in found:
         for _ in range(seeds):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pickle
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
@@ -168,8 +169,8 @@ def test_a_miss_noted_where_no_spare_ball_was_thrown_is_reported() -> None:
     ("given", "boards"),
     [
         ("hit", 0.0), ("HIT", 0.0), ("0", 0.0), (0, 0.0), ("1", 1.0), ("+1.5", 1.5), ("-2", -2.0),
-        ("−2", -2.0), ("1.5 left", -1.5), ("2 right", 2.0), ("2R", 2.0), ("1,5l", -1.5), (-0.5, -0.5),
-        (2, 2.0), ("", None), (None, None),
+        ("−2", -2.0), ("1.5 left", -1.5), ("2 right", 2.0), ("2R", 2.0), ("1,5l", -1.5),
+        (-0.5, -0.5), (2, 2.0), ("", None), (None, None),
     ],
 )  # fmt: skip
 def test_misses_are_positive_to_the_right(given: Any, boards: float | None) -> None:
@@ -215,7 +216,7 @@ def test_no_value_breaks_the_reader(name: str, value: Any) -> None:
 def test_encodings_separators_and_line_ends(
     encode: str, encoding: str, separator: str, end: str
 ) -> None:
-    rows = season_rows(2, lambda leave: 0.5, seed=1)
+    rows = season_rows(2, lambda _: 0.5, seed=1)
     rows = [row | {"ball": "Räumball"} for row in rows]
     season = season_from_csv(as_csv(rows, separator=separator, end=end).encode(encode))
     assert not season.rows_not_used
@@ -291,7 +292,7 @@ def test_a_frame_given_twice_is_reported_and_games_are_told_apart() -> None:
 
 
 def test_a_game_without_all_its_frames_is_not_scored_but_its_frames_count() -> None:
-    rows = season_rows(2, lambda leave: 0.5, seed=3)
+    rows = season_rows(2, lambda _: 0.5, seed=3)
     rows[4] = rows[4] | {"rolls": "9 9"}
     season = season_from_rows(rows)
     broken, whole = season.games
@@ -301,7 +302,7 @@ def test_a_game_without_all_its_frames_is_not_scored_but_its_frames_count() -> N
 
 
 def test_games_score_as_the_scoring_package_scores_them() -> None:
-    rows = season_rows(40, lambda leave: 0.6, seed=4)
+    rows = season_rows(40, lambda _: 0.6, seed=4)
     season = season_from_rows(reversed(rows))
     assert not season.reports
     for game in season.games:
@@ -320,8 +321,6 @@ def test_current_frame_scoring_has_no_fill_balls() -> None:
 
 
 def test_errors_pickle() -> None:
-    import pickle
-
     error = RowError("leave", "why")
     again = pickle.loads(pickle.dumps(error))
     assert (again.field, again.reason) == ("leave", "why")

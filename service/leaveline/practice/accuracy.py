@@ -13,20 +13,14 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from typing import Literal
-
-import numpy as np
-import numpy.typing as npt
-from scipy.stats import chi2
 
 from leaveline.delivery import LEVELS, Spread
 from leaveline.delivery.release import Level
 from leaveline.lane.dimensions import BOARD_COUNT
 from leaveline.lines import Bowler
 from leaveline.pins import Leave
+from leaveline.practice.estimates import Method, estimates_of, lean_excludes_zero
 from leaveline.practice.forward import (
-    HIGHEST_SCALE_BOARDS,
-    LOWEST_SCALE_BOARDS,
     MakeTable,
     line_for,
     line_spread,
@@ -43,10 +37,7 @@ from leaveline.practice.posterior import (
     Posterior,
     posterior_of,
 )
-
-FloatArray = npt.NDArray[np.float64]
-Method = Literal["posterior", "likelihood"]
-ReasonCode = Literal["no_throws", "few_throws", "leaves_say_little", "no_lowest", "no_highest"]
+from leaveline.practice.reasons import Reason, reasons_for
 
 MOST_THROWS = 100_000
 MOST_TARGET_MISS_BOARDS = 20.0
@@ -54,10 +45,6 @@ MOST_PINS_MISS_BOARDS = 39.0
 TOLD_APART_LOG = 0.25
 """The data can tell once the spread's logarithm is known to this standard deviation: two times in
 three, the spread lies within a quarter of what is given."""
-SURE_LEAN = 0.95
-"""A lean is called found when its interval at this confidence leaves zero out."""
-SAYS_LITTLE = 0.05
-"""A leave says little when a third more or a quarter less spread changes its makes by less."""
 LINE_ROUNDS = 4
 
 
@@ -106,24 +93,31 @@ class LeaveResult:
 class FittedResult:
     """A leave's result beside what the fit says of it.
 
-    `line_assumed` tells that the line was solved, not given; `make_probability` is the fit's mean
-    with its interval.
+    Attributes
+    ----------
+    result : LeaveResult
+    table : MakeTable
+        The leave on its line, for any spread and lean; it holds the line's boards.
+    line_assumed : bool
+        Whether the line was solved, not given.
+    make_probability : Estimate
+        The fit's mean with its interval.
     """
 
     result: LeaveResult
-    lay_down_board: float
-    target_board: float
+    table: MakeTable
     line_assumed: bool
     make_probability: Estimate
 
+    @property
+    def lay_down_board(self) -> float:
+        """Where the ball is laid down."""
+        return self.table.lay_down_board
 
-@dataclass(frozen=True, slots=True)
-class Reason:
-    """Why the data cannot tell, or not on one side; the leaves it is about, and in words."""
-
-    code: ReasonCode
-    words: str
-    leaves: tuple[Leave, ...] = ()
+    @property
+    def target_board(self) -> float:
+        """Where it crosses the target."""
+        return self.table.target_board
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -256,11 +250,11 @@ def fit_accuracy(
         posterior = posterior_of(
             evidence, level=level, with_prior=method == "posterior", with_lean=with_lean
         )
-        lines_for, scale = line_spread(scale), _estimates(posterior, method, confidence)[0].value
+        lines_for, scale = line_spread(scale), estimates_of(posterior, method, confidence)[0].value
         if line_spread(scale) == lines_for:
             break
     fitted_bowler = replace(anyone, spread=spread_in_proportion(scale))
-    of_scale, of_lean = _estimates(posterior, method, confidence)
+    of_scale, of_lean = estimates_of(posterior, method, confidence)
     fitted = tuple(
         _fitted(one, table, posterior, confidence)
         for one, table in zip(results, tables, strict=True)
@@ -275,9 +269,9 @@ def fit_accuracy(
         throws=throws,
         target_boards=of_scale,
         lean_boards=of_lean if with_lean else Estimate(0.0, 0.0, 0.0),
-        lean_shown=with_lean and _excludes_zero(posterior, method),
+        lean_shown=with_lean and lean_excludes_zero(posterior, method),
         can_tell=can_tell,
-        reasons=_reasons(throws, can_tell, of_scale, tables),
+        reasons=reasons_for(throws, can_tell, of_scale, tables),
         more_throws=more_throws(
             posterior.covariance(), fitted_bowler, of_scale.value, of_lean.value, tables
         ),
@@ -302,112 +296,10 @@ def _fitted(
 ) -> FittedResult:
     return FittedResult(
         result=result,
-        lay_down_board=table.lay_down_board,
-        target_board=table.target_board,
+        table=table,
         line_assumed=result.lay_down_board is None,
         make_probability=weighted_estimate(*posterior.chances(table), confidence=confidence),
     )
-
-
-def _estimates(
-    posterior: Posterior, method: Method, confidence: float
-) -> tuple[Estimate, Estimate]:
-    """Spread and lean with their intervals."""
-    if method == "posterior":
-        shares = (0.5, (1 - confidence) / 2, (1 + confidence) / 2)
-        return (
-            Estimate(*map(float, posterior.quantiles_of_scale(shares))),
-            Estimate(*map(float, posterior.quantiles_of_lean(shares))),
-        )
-    density = posterior.log_density
-    of_log = _profile(np.log(posterior.scale), density.max(axis=1), confidence)
-    return (
-        Estimate(math.exp(of_log.value), math.exp(of_log.low), math.exp(of_log.high)),
-        _profile(posterior.lean, density.max(axis=0), confidence),
-    )
-
-
-def _profile(grid: FloatArray, profile: FloatArray, confidence: float) -> Estimate:
-    """Maximum of a profile log-likelihood and the likelihood-ratio interval about it.
-
-    The interval is where twice the drop from the maximum stays below the chi-square quantile for
-    one degree of freedom (Wilks, Ann. Math. Stat. 9, 60, 1938, from memory). Where the profile
-    never drops so far, the interval ends with the grid.
-    """
-    best = int(np.argmax(profile))
-    drop = profile[best] - profile
-    allowed = float(chi2.ppf(confidence, 1)) / 2
-    inside = np.flatnonzero(drop <= allowed)
-    first, last = int(inside[0]), int(inside[-1])
-    low, high = float(grid[first]), float(grid[last])
-    if first > 0:
-        low = float(np.interp(-allowed, -drop[first - 1 : first + 1], grid[first - 1 : first + 1]))
-    if last < grid.size - 1:
-        pair = slice(last, last + 2)
-        high = float(np.interp(allowed, drop[pair], grid[pair]))
-    return Estimate(float(grid[best]), low, high)
-
-
-def _excludes_zero(posterior: Posterior, method: Method) -> bool:
-    lean = _estimates(posterior, method, SURE_LEAN)[1]
-    return lean.low > 0 or lean.high < 0
-
-
-def _reasons(
-    throws: int, can_tell: bool, scale: Estimate, tables: Sequence[MakeTable]
-) -> tuple[Reason, ...]:
-    found = []
-    if not throws:
-        found.append(Reason("no_throws", "Nothing was thrown: this is the prior alone."))
-    elif not can_tell:
-        found.append(
-            Reason("few_throws", "These throws are too few, or say too little, to tell the spread.")
-        )
-    say_little = tuple(dict.fromkeys(t.leave for t in tables if _says_little(t, scale.value)))
-    if say_little:
-        names = ", ".join(str(leave) for leave in say_little)
-        found.append(
-            Reason(
-                "leaves_say_little",
-                f"Any spread near this one makes (or misses) these about as often: {names}.",
-                say_little,
-            )
-        )
-    if scale.low <= LOWEST_SCALE_BOARDS * (1 + 1e-9):
-        found.append(Reason("no_lowest", "The data set no lower end to the spread."))
-    if scale.high >= HIGHEST_SCALE_BOARDS * (1 - 1e-9):
-        found.append(Reason("no_highest", "The data set no upper end to the spread."))
-    return tuple(found)
-
-
-def _says_little(table: MakeTable, scale: float) -> bool:
-    around = np.clip([scale * 3 / 4, scale * 4 / 3], LOWEST_SCALE_BOARDS, HIGHEST_SCALE_BOARDS)
-    closer, wider = table.over(around, np.zeros(1))[:, 0]
-    return bool(abs(closer - wider) < SAYS_LITTLE)
-
-
-def _sentences(fit: Accuracy) -> list[str]:
-    scale, lean = fit.target_boards, fit.lean_boards
-    sure = f"{fit.confidence:.0%}".replace("%", " %")
-    said = [
-        f"{fit.throws} throws: the spread at the target is about {scale.value:.2f} boards "
-        f"({sure} interval {scale.low:.2f} to {scale.high:.2f})."
-    ]
-    if fit.lean_shown:
-        side = "right" if lean.value > 0 else "left"
-        said.append(
-            f"The throws lean {abs(lean.value):.2f} boards to the {side} at the target "
-            f"(interval {lean.low:+.2f} to {lean.high:+.2f}, right is positive)."
-        )
-    elif fit.with_lean:
-        said.append(
-            f"No lean to one side shows (interval {lean.low:+.2f} to {lean.high:+.2f} boards "
-            "at the target, right is positive)."
-        )
-    said += [reason.words for reason in fit.reasons]
-    if fit.more_throws:
-        said.append(f"To halve the interval: {fit.more_throws[0].words}.")
-    return said
 
 
 def _check(
@@ -432,3 +324,25 @@ def _check(
         raise ValueError(f"level is {level!r}; allowed: {', '.join(LEVELS)}")
     if not 0.5 <= confidence <= 0.99:
         raise ValueError(f"confidence is {confidence!r}; allowed: 0.5 to 0.99")
+
+
+def _sentences(fit: Accuracy) -> list[str]:
+    scale, lean = fit.target_boards, fit.lean_boards
+    sure = f"{fit.confidence:.0%}".replace("%", " %")
+    said = [
+        f"{fit.throws} throws: the spread at the target is about {scale.value:.2f} boards "
+        f"({sure} interval {scale.low:.2f} to {scale.high:.2f})."
+    ]
+    if fit.with_lean:
+        side = "right" if lean.value > 0 else "left"
+        ends = f"interval {lean.low:+.2f} to {lean.high:+.2f}, right is positive"
+        if fit.lean_shown:
+            said.append(f"They lean {abs(lean.value):.2f} boards to the {side} there ({ends}).")
+        elif lean.low > 0 or lean.high < 0:
+            said.append(f"They may lean to the {side}, but that is not sure yet ({ends}).")
+        else:
+            said.append(f"No lean to one side shows ({ends}).")
+    said += [reason.words for reason in fit.reasons]
+    if fit.more_throws:
+        said.append(f"To halve the interval: {fit.more_throws[0].words}.")
+    return said

@@ -8,8 +8,8 @@ change the variance of the log spread to
 
 (rank-one update of an inverse, Sherman and Morrison, from memory), which is solved for a quarter
 of V00. A recorded miss at the target brings 2 for the log spread and 1 / spread^2 for the lean
-(normal distribution). All of it is an estimate before the throws are thrown: what they show then
-may differ.
+(normal distribution). All of it is an estimate before the throws are thrown, good to a quarter or
+so of the width: the posterior is not quite normal, and what the throws show may differ.
 """
 
 from __future__ import annotations
@@ -31,6 +31,7 @@ from leaveline.practice.forward import (
     line_for,
     table_of,
 )
+from leaveline.practice.posterior import NEVER_SURE
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -43,10 +44,21 @@ MOST_WORTH_NAMING = 5000
 
 @dataclass(frozen=True, slots=True)
 class MoreThrows:
-    """So many throws at a leave, or recorded at the target (`leave` None), halve the interval."""
+    """What would halve the interval.
+
+    Attributes
+    ----------
+    leave : Leave or None
+        Where to throw; None for any leave, with the miss at the target written down.
+    throws : int
+    lay_down_board, target_board : float or None
+        The line to throw at the leave.
+    """
 
     leave: Leave | None
     throws: int
+    lay_down_board: float | None = None
+    target_board: float | None = None
 
     @property
     def words(self) -> str:
@@ -88,7 +100,7 @@ def more_throws(
             line = line_for(leave, bowler, target_boards=target_boards)
             known[leave] = table_of(leave, bowler, line)
     at_leaves = [
-        MoreThrows(leave, throws)
+        MoreThrows(leave, throws, table.lay_down_board, table.target_board)
         for leave, table in known.items()
         if (throws := _to_halve(covariance, _gradient(table, target_boards, lean_boards)))
     ]
@@ -106,15 +118,15 @@ def _gradient(table: MakeTable, target_boards: float, lean_boards: float) -> Flo
     chance = table.over(inside, np.clip(lean, -LARGEST_LEAN_BOARDS, LARGEST_LEAN_BOARDS))
     of_scale = (chance[2, 1] - chance[0, 1]) / math.log(inside[2] / inside[0])
     of_lean = (chance[1, 2] - chance[1, 0]) / (2 * STEP_BOARDS)
-    middle = chance[1, 1]
+    middle = min(max(float(chance[1, 1]), NEVER_SURE), 1 - NEVER_SURE)
     return np.array([of_scale, of_lean]) / math.sqrt(middle * (1 - middle))
 
 
 def _to_halve(covariance: FloatArray, gradient: FloatArray) -> int | None:
     """Throws until the variance of the log spread is a quarter; None where it never is."""
-    wanted = 0.75 * covariance[0, 0]
+    wanted = 0.75 * float(covariance[0, 0])
     seen = covariance @ gradient
-    gained = seen[0] ** 2 - wanted * (gradient @ seen)
+    gained = float(seen[0] ** 2 - wanted * (gradient @ seen))
     if gained <= 0 or wanted / gained > MOST_WORTH_NAMING:
         return None
     return math.ceil(wanted / gained)

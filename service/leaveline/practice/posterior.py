@@ -50,6 +50,8 @@ MIXED_PRIOR_LOG = 0.4
 """The same about each preset, where no level is stated and all four are as likely."""
 
 SCALE_CELLS, LEAN_CELLS = 61, 41
+NEVER_SURE = 1e-3
+"""A make is never taken to be surer than 99.9 %, nor a miss: slips of the hand are not modelled."""
 NO_LEAN_BOARDS = 1e-3
 """What is left of the lean's range where it is taken as zero."""
 NEGLIGIBLE = 14.0
@@ -69,7 +71,7 @@ class BinnedMisses:
 
     @classmethod
     def of(cls, misses: Sequence[float]) -> BinnedMisses:
-        """Count misses; they were rounded to the coarsest step that all of them are multiples of."""
+        """Count misses, taken as rounded to the coarsest step that all are multiples of."""
         tenths = [round(10 * miss) for miss in misses]
         step = next(r for r in RESOLUTIONS_BOARDS if all(t % round(10 * r) == 0 for t in tenths))
         counted = sorted(Counter(tenths).items())
@@ -112,7 +114,7 @@ class Evidence:
         deviation = np.hypot(AT_PINS * scale, (AT_PINS - 1) * lay_down)
         total = total + self.at_pins.log_likelihood(AT_PINS * lean[None, :], deviation[:, None])
         for one in self.counted:
-            chance = one.table.over(scale, lean)
+            chance = np.clip(one.table.over(scale, lean), NEVER_SURE, 1 - NEVER_SURE)
             total += one.made * np.log(chance) + one.missed * np.log1p(-chance)
         return total
 

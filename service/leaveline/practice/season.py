@@ -29,22 +29,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from operator import attrgetter
 
-from leaveline.practice.row import BowledFrame, Field, RowError, read_row
+from leaveline.practice.row import BowledFrame, read_row
+from leaveline.practice.row_values import Field, RowError
 from leaveline.scoring import Scoring, score_sheet
 from leaveline.scoring.game import FRAMES
 
 MOST_ROWS = 50_000
-
-__all__ = [
-    "MOST_ROWS",
-    "BowledFrame",
-    "BowledGame",
-    "Field",
-    "RowReport",
-    "Season",
-    "SeasonError",
-    "season_from_rows",
-]
 
 
 class SeasonError(ValueError):
@@ -96,14 +86,13 @@ class Season:
     games : tuple of BowledGame
     reports : tuple of RowReport
     row_count : int
-        Rows given: those used and those reported as not used.
+        Rows given: those used and those reported as not used. In a file, a line with nothing
+        but separators on it is no row.
     scoring : {"traditional", "current_frame"}
     encoding, separator : str
         How a file was read; empty for a list of rows.
     ignored_columns : tuple of str
         Columns of the file that no field goes by.
-    blank_line_count : int
-        Lines of the file with nothing on them.
     """
 
     frames: tuple[BowledFrame, ...]
@@ -114,7 +103,6 @@ class Season:
     encoding: str = ""
     separator: str = ""
     ignored_columns: tuple[str, ...] = ()
-    blank_line_count: int = 0
 
     @property
     def rows_not_used(self) -> tuple[RowReport, ...]:

@@ -12,8 +12,9 @@ import codecs
 import csv
 import re
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
-from leaveline.practice.row import FIELDS, RowError
+from leaveline.practice.row_values import FIELDS, RowError
 from leaveline.practice.season import Season, SeasonError, collect
 from leaveline.scoring import Scoring
 
@@ -46,25 +47,19 @@ def season_from_csv(content: bytes | str, *, scoring: Scoring = "traditional") -
     if len(content) > MOST_BYTES:
         raise SeasonError(f"the file has {len(content)} bytes; allowed: at most {MOST_BYTES}")
     text, encoding = (content, "") if isinstance(content, str) else _decoded(content)
-    lines = [(n, line) for n, line in enumerate(LINE_BREAK.split(text), start=1) if line.strip()]
+    lines = list(enumerate(LINE_BREAK.split(text), start=1))
+    while lines and not lines[0][1].strip("\ufeff \t"):
+        del lines[0]
     if not lines:
         raise SeasonError(f"the file is empty; needed: a line with {', '.join(FIELDS)}")
     (_, header), *body = lines
     separator, columns = _columns(header.removeprefix("\ufeff"))
-    rows = [(n, line) for n, line in body if line.strip(f"{separator} \t\"")]
-    season = collect(_rows(rows, separator, columns), scoring=scoring)
-    total = text.count("\n") + 1 if text.endswith(("\n", "\r")) else 0
-    del total
-    return Season(
-        season.frames,
-        season.games,
-        season.reports,
-        season.row_count,
-        scoring,
-        encoding,
-        separator,
-        tuple(name for name in columns if name and name not in FIELDS),
-        len(body) - len(rows),
+    rows = [(n, line) for n, line in body if line.strip(f'{separator} \t"')]
+    return replace(
+        collect(_rows(rows, separator, columns), scoring=scoring),
+        encoding=encoding,
+        separator=separator,
+        ignored_columns=tuple(name for name in columns if name and name not in FIELDS),
     )
 
 

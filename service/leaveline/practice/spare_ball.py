@@ -1,0 +1,324 @@
+"""The pro shop's question: what would another ball, or another release, bring at spares?
+
+Each option is a `Bowler`: the same person with another ball, speed, release or spread. Every
+option plays its own best line at every leave; conversions are averaged over the leaves as they
+come up, and pins a game follow from the exact mean of the score, which is linear in the
+conversions. Whether a ball fits and what it should weigh is for qualified staff to say.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import astuple, dataclass, replace
+from functools import lru_cache
+
+import numpy as np
+import numpy.typing as npt
+
+from leaveline.delivery import Spread
+from leaveline.lines import Bowler, Line, solve
+from leaveline.lines.words import percent
+from leaveline.pins import Leave
+from leaveline.practice.intervals import Estimate, normal_quantile
+from leaveline.scoring import GameState, Strength, final_scores, mean_and_sd
+from leaveline.scoring.game import FRAMES, PINS
+
+FloatArray = npt.NDArray[np.float64]
+
+MOST_OPTIONS = 8
+MOST_LEAVES = 250
+FACTOR_RANGE = (0.25, 4.0)
+CAUTIONS = (
+    "Fit, span and weight of a ball are for qualified staff to choose; a ball that hurts or is too "
+    "heavy loses more than any line gains.",
+    "These are probabilities from a model of lane, ball and pins, not a promise; house and league "
+    "rules on equipment come first.",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class BallOption:
+    """One way to throw spares: a plain name and the bowler as thrown that way."""
+
+    name: str
+    bowler: Bowler
+
+
+@dataclass(frozen=True, slots=True)
+class LeaveComparison:
+    """One leave with every option.
+
+    Attributes
+    ----------
+    leave : Leave
+    leaves_per_game : float
+    make_probabilities, standard_errors : tuple of float
+        Of each option's best line, in the order of the options.
+    """
+
+    leave: Leave
+    leaves_per_game: float
+    make_probabilities: tuple[float, ...]
+    standard_errors: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OptionReview:
+    """What one option makes over all leaves.
+
+    Attributes
+    ----------
+    name : str
+    conversion : Estimate
+        Share of all leaves made.
+    gain_makes_per_game, gain_pins_per_game : Estimate
+        Over the first option; zero for that one itself.
+    shown : bool
+        Whether the interval of the gain in pins leaves out zero.
+    words : str
+    """
+
+    name: str
+    conversion: Estimate
+    gain_makes_per_game: Estimate
+    gain_pins_per_game: Estimate
+    shown: bool
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class BallComparison:
+    """All options side by side.
+
+    Attributes
+    ----------
+    confidence : float
+        Of every interval.
+    options : tuple of OptionReview
+        In the order given; the first is what the others are compared with.
+    leaves : tuple of LeaveComparison
+        Those where the options differ most in pins a game first.
+    leaves_per_game : float
+    cautions : tuple of str
+    """
+
+    confidence: float
+    options: tuple[OptionReview, ...]
+    leaves: tuple[LeaveComparison, ...]
+    leaves_per_game: float
+    cautions: tuple[str, ...] = CAUTIONS
+
+
+def compare_balls(
+    options: Sequence[BallOption],
+    leaves_per_game: Mapping[Leave, float],
+    *,
+    games_counted: float | None = None,
+    spread_factors: Sequence[float] = (1.0,),
+    confidence: float = 0.8,
+) -> BallComparison:
+    """Compare ways to throw spares over the leaves as they come up.
+
+    Parameters
+    ----------
+    options : sequence of BallOption
+        2 to 8, of different names; the first is the one now in use.
+    leaves_per_game : mapping
+        How often each leave comes up in a game, at most 250 leaves and 10 a game together: the
+        bowler's own (`leaves_of`) or usual ones (`usual_leaves`).
+    games_counted : float, optional
+        Games the frequencies were counted over; they then add to the interval as counts do
+        (Poisson). Without it they are taken as known.
+    spread_factors : sequence of float
+        What every option's spread may have to be multiplied by, 0.25 to 4, the middle one first
+        (as 1, then the ends of a fitted interval over its middle): the interval covers all.
+    confidence : float
+        0.5 to 0.99.
+
+    Returns
+    -------
+    BallComparison
+
+    Raises
+    ------
+    ValueError
+        Names the argument, its value and the allowed range.
+
+    Notes
+    -----
+    The lines' standard errors count as if options were independent, though they share one set of
+    throws: the interval of a gain is on the wide side.
+    """
+    _check(options, leaves_per_game, games_counted, spread_factors, confidence)
+    leaves = sorted(leave for leave, often in leaves_per_game.items() if often > 0)
+    often = np.array([leaves_per_game[leave] for leave in leaves])
+    pins = pins_of_a_make(dict(zip(leaves, often.tolist(), strict=True)))
+    each_pins = np.array([pins[len(leave)] for leave in leaves])
+    z = normal_quantile(confidence)
+    by_factor = [_lines(options, leaves, factor) for factor in spread_factors]
+    reviews = []
+    for place, option in enumerate(options):
+        conversions, makes, gains = [], [], []
+        for chance, error in by_factor:
+            difference = chance[place] - chance[0]
+            variance = error[place] ** 2 + error[0] ** 2 if place else np.zeros(len(leaves))
+            conversions.append(_sum(chance[place], error[place] ** 2, often, None))
+            makes.append(_sum(difference, variance, often, games_counted))
+            gains.append(
+                _sum(difference * each_pins, variance * each_pins**2, often, games_counted)
+            )
+        total = float(often.sum())
+        conversion = _estimate([(m / total, e / total) for m, e in conversions], z)
+        gain = _estimate(gains, z)
+        reviews.append(
+            OptionReview(
+                name=option.name,
+                conversion=conversion,
+                gain_makes_per_game=_estimate(makes, z),
+                gain_pins_per_game=gain,
+                shown=gain.low > 0 or gain.high < 0,
+                words=_words(option.name, options[0].name, conversion, gain, first=not place),
+            )
+        )
+    chance, error = by_factor[0]
+    rows = [
+        LeaveComparison(
+            leave,
+            float(often[i]),
+            tuple(map(float, chance[:, i])),
+            tuple(map(float, error[:, i])),
+        )
+        for i, leave in enumerate(leaves)
+    ]
+    matter = np.ptp(chance, axis=0) * often * each_pins
+    order = sorted(range(len(leaves)), key=lambda i: (-matter[i], leaves[i]))
+    return BallComparison(
+        confidence, tuple(reviews), tuple(rows[i] for i in order), float(often.sum())
+    )
+
+
+def pins_of_a_make(leaves_per_game: Mapping[Leave, float]) -> dict[int, float]:
+    """Give what one make is worth over a miss, by how many pins stand, in pins of score.
+
+    The exact mean score of a bowler who leaves these leaves is linear in the conversions (a spare
+    adds the ball after it, a strike the next two), so two values tell its slope. How many pins a
+    miss leaves is as in `leaveline.scoring.Strength`: mostly one.
+
+    Parameters
+    ----------
+    leaves_per_game : mapping
+        Leaves in ten frames; the rest of the first balls strike.
+    """
+    by_count = np.zeros(PINS + 1)
+    for leave, often in leaves_per_game.items():
+        by_count[len(leave)] += often
+    first = np.array([by_count[PINS - pins] for pins in range(PINS)])
+    strikes = max(0.0, 1 - float(first.sum()) / FRAMES)
+    first_ball = tuple(map(float, first / first.sum()))
+    none = _mean_score(strikes, first_ball, None)
+    worth = {}
+    for count in np.flatnonzero(by_count):
+        # In ten frames the leave comes up so often; the tenth's fill balls may bring it once more.
+        gained = _mean_score(strikes, first_ball, int(count)) - none
+        worth[int(count)] = gained / float(by_count[count])
+    return worth
+
+
+def _mean_score(strikes: float, first_ball: tuple[float, ...], made: int | None) -> float:
+    """Mean score of a bowler who makes every leave of `made` pins and no other."""
+    conversion = tuple(float(made is not None and PINS - pins == made) for pins in range(PINS))
+    strength = Strength(strikes, first_ball, conversion)
+    return mean_and_sd(final_scores(GameState(), strength))[0]
+
+
+def _lines(
+    options: Sequence[BallOption], leaves: Sequence[Leave], factor: float
+) -> tuple[FloatArray, FloatArray]:
+    """Make probability and standard error of each option's best line at each leave."""
+    lines = [
+        [_best(leave, _spread_times(option.bowler, factor)) for leave in leaves]
+        for option in options
+    ]
+    chance = np.array([[line.make_probability for line in own] for own in lines])
+    error = np.array([[line.standard_error for line in own] for own in lines])
+    return chance, error
+
+
+def _spread_times(bowler: Bowler, factor: float) -> Bowler:
+    if factor == 1.0:
+        return bowler
+    return replace(bowler, spread=Spread(*(factor * value for value in astuple(bowler.spread))))
+
+
+@lru_cache(maxsize=4096)
+def _best(leave: Leave, bowler: Bowler) -> Line:
+    return solve(leave, bowler, limit=1)[0]
+
+
+def _sum(
+    values: FloatArray, variances: FloatArray, often: FloatArray, games: float | None
+) -> tuple[float, float]:
+    """Sum over the leaves of a game, with its standard error.
+
+    Counted over so many games, a frequency f has variance f / games (Poisson).
+    """
+    variance = float((often**2 * variances).sum())
+    if games is not None:
+        variance += float((values**2 * often).sum()) / games
+    return float(values @ often), math.sqrt(variance)
+
+
+def _estimate(found: Sequence[tuple[float, float]], z: float) -> Estimate:
+    """The first value, with an interval that covers those of all."""
+    return Estimate(
+        found[0][0],
+        min(value - z * error for value, error in found),
+        max(value + z * error for value, error in found),
+    )
+
+
+def _words(name: str, first_name: str, conversion: Estimate, gain: Estimate, *, first: bool) -> str:
+    makes = f"{name}: makes {percent(conversion.value)} of all spares"
+    if first:
+        return f"{makes}; the others are compared with it."
+    pins = f"{abs(gain.value):.1f} pins a game"
+    interval = f"(interval {gain.low:+.1f} to {gain.high:+.1f})"
+    if gain.low <= 0 <= gain.high:
+        return f"{makes}; no difference to {first_name} shows {interval}."
+    more = "more" if gain.value > 0 else "fewer"
+    return f"{makes}; {pins} {more} than {first_name} {interval}."
+
+
+def _check(
+    options: Sequence[BallOption],
+    leaves: Mapping[Leave, float],
+    games: float | None,
+    factors: Sequence[float],
+    confidence: float,
+) -> None:
+    names = [option.name for option in options]
+    if not 2 <= len(names) <= MOST_OPTIONS or len(set(names)) < len(names):
+        raise ValueError(
+            f"options are named {', '.join(names) or 'nothing'}; allowed: 2 to {MOST_OPTIONS} "
+            "different names"
+        )
+    if len(leaves) > MOST_LEAVES:
+        raise ValueError(f"leaves_per_game has {len(leaves)} leaves; allowed: {MOST_LEAVES}")
+    for leave, often in leaves.items():
+        if not 0 <= often <= FRAMES:
+            raise ValueError(f"leaves_per_game of {leave} is {often!r}; allowed: 0 to {FRAMES}")
+    if not 0 < math.fsum(leaves.values()) <= FRAMES + 1e-9:
+        raise ValueError(
+            f"leaves_per_game adds up to {math.fsum(leaves.values())!r}; allowed: above 0, at "
+            f"most {FRAMES}"
+        )
+    if games is not None and not games > 0:
+        raise ValueError(f"games_counted is {games!r}; allowed: above 0")
+    if not factors or not all(FACTOR_RANGE[0] <= f <= FACTOR_RANGE[1] for f in factors):
+        raise ValueError(
+            f"spread_factors are {list(factors)}; allowed: at least one, each "
+            f"{FACTOR_RANGE[0]} to {FACTOR_RANGE[1]}"
+        )
+    if not 0.5 <= confidence <= 0.99:
+        raise ValueError(f"confidence is {confidence!r}; allowed: 0.5 to 0.99")
