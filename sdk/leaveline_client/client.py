@@ -261,6 +261,40 @@ class Client:
         path = f"/v1/lines/{_quoted(leave)}"
         return self._get(LinesAnswer, path, hand=hand, level=level, oil_length_ft=oil_length_ft)
 
+    def picture(
+        self,
+        leave: LeaveLike,
+        *,
+        kind: str | None = None,
+        line: int | None = None,
+        hand: Hand | None = None,
+        level: Level | None = None,
+        oil_length_ft: float | None = None,
+    ) -> str:
+        """Draw one of the lines that `lines_for` answers to the same arguments, as SVG.
+
+        Parameters
+        ----------
+        leave : str or iterable of int
+            The standing pins.
+        kind : {"lane", "carry"}, optional
+            A line on the lane and the deck, or how likely the leave is made over board and angle.
+        line : int, optional
+            Which of the answer's lines, from 0.
+        hand, level, oil_length_ft
+            As in `lines_for`.
+        """
+        query = {
+            "kind": kind,
+            "line": line,
+            "hand": hand,
+            "level": level,
+            "oil_length_ft": oil_length_ft,
+        }
+        texts = {name: str(to_json(v, name)) for name, v in query.items() if v is not None}
+        path = f"/v1/pictures/{_quoted(leave)}.svg"
+        return replies.picture(self._sender.send("GET", path, query=texts))
+
     def advice(
         self,
         *,

@@ -61,6 +61,21 @@ def answer(cls: type[A], reply: Reply) -> A:
         ) from error
 
 
+def picture(reply: Reply) -> str:
+    """Read a reply of status 200 as an SVG picture.
+
+    Raises
+    ------
+    UnexpectedReply
+        Where it is not one.
+    """
+    kind = reply.headers.get("content-type", "no content type")
+    if not kind.startswith("image/svg+xml"):
+        detail = f"the answer is not a picture ({kind}, {len(reply.body)} bytes)"
+        raise UnexpectedReply(detail, reply.request_id, reply.status, reply.body)
+    return reply.body.decode("utf-8")
+
+
 def api_error(reply: Reply) -> ApiError:
     """Make the error of a reply of status 400 or more, with or without problem details."""
     try:

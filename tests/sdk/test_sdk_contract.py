@@ -14,6 +14,7 @@ from flask import Flask
 from leaveline.web.document import openapi_document
 from leaveline_client import Client
 from leaveline_client.asking import Asked
+from leaveline_client.errors import InvalidRequest
 from leaveline_client.reading import NOT_ON_THE_WIRE, Part
 
 DOCUMENT = openapi_document()
@@ -28,6 +29,7 @@ METHODS = {
     "getLines": "lines_for",
     "solveLinesBatch": "lines_batch",
     "giveAdvice": "advice",
+    "getPicture": "picture",
     "getLimits": "limits",
     "getHealth": "health",
     "getReadiness": "ready",
@@ -201,3 +203,11 @@ def test_the_type_comparison_can_fail() -> None:
     assert not _matches(tuple[int, ...], {"type": "array", "items": {"type": "string"}})
     assert not _matches(str, {"type": ["string", "null"]})
     assert not _matches(leaveline_client.GapAnswer, {"$ref": "#/components/schemas/LineAnswer"})
+
+
+def test_a_picture_is_what_was_sent(client: Client, app: Flask) -> None:
+    sent = app.test_client().get("/v1/pictures/1-2-10.svg?hand=left").get_data(as_text=True)
+    assert client.picture("1-2-10", hand="left") == sent
+    assert sent.startswith("<svg")
+    with pytest.raises(InvalidRequest):
+        client.picture("10", line=15)

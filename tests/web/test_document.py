@@ -37,7 +37,7 @@ def test_every_route_is_documented(app: Flask) -> None:
     assert served == set(openapi_document()["paths"])
 
 
-UNDOCUMENTED = {"/openapi.json"}
+UNDOCUMENTED = {"/openapi.json", "/kiosk", "/kiosk/<name>"}
 
 
 def test_answers_conform_to_their_schemas(client: FlaskClient) -> None:

@@ -74,7 +74,7 @@ def drawn_throw(leave: Leave, line: Line, *, hand: Hand, ball_weight_lb: float) 
     return Drawn(meant, 0.0)
 
 
-def draw_deck(root: Element, leave: Leave, line: Line, drawn: Drawn, *, hand: Hand) -> None:
+def draw_deck(root: Element, leave: Leave, drawn: Drawn) -> None:
     """Draw kickbacks, gutters, spots, every pin's way and the ball where it first touches."""
     deck = parts.group(
         root,
@@ -91,11 +91,6 @@ def draw_deck(root: Element, leave: Leave, line: Line, drawn: Drawn, *, hand: Ha
         _draw_trail(deck, trail)
     for trail in drawn.throw.pins:
         _draw_pin(deck, trail)
-    at_pins = x_from_board(line.board_at_pins, hand) * SCALE
-    bottom = _on_deck((0.0, FRONT_IN))[1]
-    parts.shape(
-        deck, [[(at_pins, bottom - 9), (at_pins - 5, bottom), (at_pins + 5, bottom)]], fill=INK
-    )
 
 
 def _draw_floor(deck: Element) -> None:

@@ -36,12 +36,13 @@ from leaveline.lines.picture_parts import (
     SOFT_INK,
     Element,
     Point,
+    share,
 )
-from leaveline.lines.words import board, percent
+from leaveline.lines.words import board
 from leaveline.pins.leave import format_mask, pins_of
 
 TOP = 406.0
-PER_IN = 4.5 / 12.0
+PER_IN = 4.8 / 12.0
 """Units to the inch along the lane."""
 FOUL_Y = TOP + FOUL_TO_HEAD_PIN_IN * PER_IN
 APPROACH_END_Y = FOUL_Y + 84.0
@@ -50,14 +51,20 @@ MARGIN_X = 146.0
 """Middle of the column beside the lane."""
 OUTER_ARROW_IN = 150.0  # the outermost arrows stand about 12 ft out, the middle one 15 (nominal)
 DOTS_IN = (-2.5, -144.0, -180.0)  # specification: dots 2-3 in, 12 ft and 15 ft before the foul line
-ROOM_STEPS = 24
+LEAST_SHOWN = 0.005
+"""What a miss leaves more rarely than this is not drawn."""
+SAID_AT_MOST = 11
+"""Longer words do not fit beside the lane; the small rack says which pins it is."""
+LEAST_OIL = 0.01
+"""Less than a hundredth of a fresh pattern's most is drawn as dry."""
 
 
 def draw_oil(root: Element, oil: npt.NDArray[np.float64]) -> None:
     """Shade the oil (61 by 39: by foot, by board from left to right) in a few even steps."""
     shaded = parts.group(root, "oil")
-    levels = np.minimum(np.ceil(oil * (len(OIL_TONES) - 1)), len(OIL_TONES) - 1).astype(int)
-    for level in range(1, len(OIL_TONES)):
+    steps = len(OIL_TONES) - 1
+    levels = np.where(oil < LEAST_OIL, 0, np.clip(np.ceil(oil * steps), 1, steps)).astype(int)
+    for level in range(1, steps + 1):
         loops = [
             loop
             for first, last, left, right in runs(levels == level)
@@ -67,7 +74,7 @@ def draw_oil(root: Element, oil: npt.NDArray[np.float64]) -> None:
             )
         ]  # fmt: skip
         if loops:
-            step = parts.group(shaded, "oil-step", most=level / (len(OIL_TONES) - 1))
+            step = parts.group(shaded, "oil-step", most=level / steps)
             parts.shape(step, loops, fill=OIL_TONES[level])
 
 
@@ -87,7 +94,14 @@ def runs(cells: npt.NDArray[np.bool_]) -> list[tuple[int, int, int, int]]:
     return found
 
 
-def draw_lane(root: Element, line: Line, path: Sequence[Point], *, hand: Hand) -> None:
+def draw_lane(
+    root: Element,
+    line: Line,
+    path: Sequence[Point],
+    room_edges: tuple[Sequence[Point], Sequence[Point]] | None,
+    *,
+    hand: Hand,
+) -> None:
     """Draw boards, arrows, miss room, path and target, and say the numbers beside them."""
     lane = parts.group(root, "lane")
     for number in range(BOARD_COUNT + 1):
@@ -100,13 +114,14 @@ def draw_lane(root: Element, line: Line, path: Sequence[Point], *, hand: Hand) -
         parts.line(lane, [(side * EDGE, TOP), (side * EDGE, FOUL_Y)], width=1.6)
     for arrow in ARROW_BOARDS:
         _draw_arrow(lane, arrow)
-    _draw_room(root, line, path)
+    if room_edges is not None:
+        _draw_room(root, line, room_edges)
     way = parts.group(root, "path")
     points = [(x * SCALE, _lane_y(y)) for x, y in path]
     parts.line(way, points, width=6, stroke=PAPER)
     parts.line(way, points, width=3)
     parts.arrow_head(way, points[-2], points[-1], size=11)
-    _draw_target(root, line, path, hand=hand)
+    _draw_target(root, line, hand=hand)
 
 
 def draw_approach(root: Element, line: Line, *, hand: Hand) -> None:
@@ -138,43 +153,38 @@ def draw_missed(root: Element, line: Line) -> None:
 def _draw_missed_side(root: Element, side: str, x: float, miss: SideMiss) -> None:
     missed = parts.group(root, "missed", side=side, probability=round(miss.probability, 6))
     parts.text(missed, (x, TOP + 10), f"Missed {side}", size=SMALL, fill=SOFT_INK)
-    parts.text(missed, (x, TOP + 26), percent(miss.probability), size=15, bold=True)
+    parts.text(missed, (x, TOP + 26), share(miss.probability), size=15, bold=True)
     if miss.remainders:
         parts.text(missed, (x, TOP + 40), "then left:", size=SMALL, fill=SOFT_INK)
-    for place, remainder in enumerate(miss.remainders):
+    shown = [remainder for remainder in miss.remainders if remainder.probability >= LEAST_SHOWN]
+    for place, remainder in enumerate(shown):
         left = format_mask(remainder.mask)
         item = parts.group(
             missed, "remainder", leave=left, probability=round(remainder.probability, 6)
         )
-        foot = TOP + 76 + 48 * place
+        foot = TOP + 74 + 52 * place
         parts.small_rack(item, (x, foot), pins_of(remainder.mask), step=5.6)
-        said = f"{left}: {percent(remainder.probability)}"
-        if len(said) > 12:
-            said = percent(remainder.probability)
-        parts.text(item, (x, foot + 13), said, size=SMALL)
+        said = f"{left}: {share(remainder.probability)}"
+        if len(said) > SAID_AT_MOST:
+            said = share(remainder.probability)
+        parts.text(item, (x, foot + 17), said, size=SMALL)
 
 
-def _draw_room(root: Element, line: Line, path: Sequence[Point]) -> None:
+def _draw_room(
+    root: Element, line: Line, room_edges: tuple[Sequence[Point], Sequence[Point]]
+) -> None:
     """Hatch where the ball may run with the spare still more likely made than not."""
     left, right = line.miss_room.left_boards, line.miss_room.right_boards
     if left == right == 0.0:
         return
     room = parts.group(root, "room", left_boards=round(left, 3), right_boards=round(right, 3))
-    along = np.linspace(0.0, FOUL_TO_HEAD_PIN_IN, ROOM_STEPS + 1)
-    middle = np.interp(along, [y for _, y in path], [x for x, _ in path])
-    # Off by a board at the target, the ball is off by y / 15 ft boards farther down.
-    aside = along / TARGET_IN * BOARD_IN
-    sides = [middle - left * aside, middle + right * aside]
-    edges = [
-        [(_inside(float(x)) * SCALE, _lane_y(float(y))) for x, y in zip(side, along, strict=True)]
-        for side in sides
-    ]
+    edges = [[(_inside(x) * SCALE, _lane_y(y)) for x, y in edge] for edge in room_edges]
     parts.shape(room, [edges[0] + edges[1][::-1]], fill="url(#room)")
     for edge in edges:
         parts.line(room, edge, width=1.4, stroke=ROOM)
 
 
-def _draw_target(root: Element, line: Line, path: Sequence[Point], *, hand: Hand) -> None:
+def _draw_target(root: Element, line: Line, *, hand: Hand) -> None:
     target = parts.group(root, "target", board=round(line.target_board, 3))
     at = x_from_board(line.target_board, hand) * SCALE, _lane_y(TARGET_IN)
     parts.circle(target, at, 7, fill=PAPER, stroke=INK, width=2.2)
@@ -183,12 +193,12 @@ def _draw_target(root: Element, line: Line, path: Sequence[Point], *, hand: Hand
     side = -_side_of(at[0], hand)
     x = side * MARGIN_X
     left, right = line.miss_room.left_boards, line.miss_room.right_boards
-    parts.text(target, (x, at[1] - 8), "Room to miss", size=SMALL, fill=SOFT_INK)
+    parts.text(target, (x, at[1] - 8), "Miss room", size=SMALL, fill=SOFT_INK)
     if left == right == 0.0:
         parts.text(target, (x, at[1] + 9), "none", size=NORMAL, bold=True)
         return
     for row, (name, value) in enumerate((("left", left), ("right", right))):
-        said = f"{name} {_room(value)}"
+        said = f"{name} {value:.1f}"
         parts.text(target, (x, at[1] + 8 + 15 * row), said, size=NORMAL, bold=True)
 
 
@@ -216,23 +226,12 @@ def _draw_arrow(lane: Element, arrow: int) -> None:
 
 def _draw_foot(approach: Element, at: Point) -> None:
     """A sole, toe to the pins, its middle at a point."""
-    half = [
-        (0.0, -11.0),
-        (4.2, -9.0),
-        (5.6, -4.5),
-        (4.4, 1.5),
-        (4.4, 7.0),
-        (2.6, 10.5),
-        (0.0, 11.0),
-    ]
-    outline = half + [(-x, y) for x, y in half[-2:0:-1]]
+    sole = [(0.0, -14.0), (4.6, -12.5), (6.8, -8.0), (6.8, -3.0), (5.0, 3.0), (0.0, 3.0)]
+    heel = [(0.0, 5.5), (4.6, 5.5), (4.6, 10.0), (2.8, 12.5), (0.0, 13.0)]
+    outlines = [half + [(-x, y) for x, y in half[::-1]] for half in (sole, heel)]
     parts.shape(
-        approach, [[(at[0] + x, at[1] + y) for x, y in outline]], fill=INK, stroke=PAPER, width=1.5
+        approach, [[(at[0] + x, at[1] + y) for x, y in outline] for outline in outlines], fill=INK
     )
-
-
-def _room(value: float) -> str:
-    return f"{value:.2f}".rstrip("0").rstrip(".")
 
 
 def _inside(x_in: float) -> float:

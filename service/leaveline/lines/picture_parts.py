@@ -12,6 +12,7 @@ import math
 import xml.etree.ElementTree as ET
 from collections.abc import Iterable, Mapping, Sequence
 
+from leaveline.lines.words import percent
 from leaveline.pins.deck import COLUMN, ROW
 from leaveline.pins.leave import PIN_COUNT
 
@@ -174,13 +175,10 @@ def arrow_head(
     if length == 0.0:
         return
     ux, uy = dx / length, dy / length
-    back = tip[0] - size * ux, tip[1] - size * uy
-    half = 0.42 * size
-    shape(
-        parent,
-        [[tip, (back[0] - half * uy, back[1] + half * ux), (back[0] + half * uy, back[1] - half * ux)]],
-        fill=fill,
-    )  # fmt: skip
+    back_x, back_y = tip[0] - size * ux, tip[1] - size * uy
+    aside_x, aside_y = -0.42 * size * uy, 0.42 * size * ux
+    corners = [(back_x + aside_x, back_y + aside_y), (back_x - aside_x, back_y - aside_y)]
+    shape(parent, [[tip, *corners]], fill=fill)
 
 
 def small_rack(parent: Element, middle: Point, standing: Iterable[int], *, step: float) -> None:
@@ -201,6 +199,11 @@ def number(value: float) -> str:
     """A coordinate to a tenth of a unit, without a trailing zero or a negative nought."""
     rounded = round(value, 1) + 0.0
     return f"{rounded:.1f}".removesuffix(".0")
+
+
+def share(probability: float) -> str:
+    """A probability in per cent, as it is said, without a decimal that says nothing."""
+    return percent(probability).replace(".0 %", " %")
 
 
 def _plain(value: str | float) -> str:

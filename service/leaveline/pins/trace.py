@@ -19,7 +19,9 @@ from leaveline.pins import collide
 from leaveline.pins.carry import SPEED_IN_S
 from leaveline.pins.collide import (
     COLUMNS,
+    DOWN,
     FIRST_PIN_SHIFT,
+    GONE,
     KICKBACK,
     NORMALS_PER_THROW,
     SENT_BIT,
@@ -203,6 +205,7 @@ class _Deck:
         self.walls: list[list[Point]] = [[] for _ in range(self.ball + 1)]
         self.felled_by: dict[int, int] = {}
         self.touched_by_ball: set[int] = set()
+        self.stopped: set[int] = set()
         self.contact: Point | None = None
         self.first_pin = 0
         self.wall_helped = False
@@ -238,7 +241,7 @@ class _Deck:
             time, i, j = collide.next_event(rack, bodies)
             if i < 0:
                 break
-            collide.advance(rack, time, gone_y, bodies)
+            self._advance(time, gone_y)
             roll = collide.regain_roll(rack, time, *roll, bodies)
             self._keep(i)
             if j == KICKBACK:
@@ -259,13 +262,23 @@ class _Deck:
         """Let what still moves go straight on until it stops, meets a wall or leaves the deck."""
         for body in range(self.ball + 1):
             vx, vy = float(self.bodies[body, VX]), float(self.bodies[body, VY])
-            if vx != 0.0 or vy != 0.0:
+            if body in self.stopped:
                 self._keep(body)
+            elif vx != 0.0 or vy != 0.0:
                 time = self._time_to_end(body, vx, vy)
                 x, y = self._at(body)
                 self.points[body].append((x + vx * time, y + vy * time))
 
+    def _advance(self, time: float, gone_y: float) -> None:
+        """Move all bodies on, and note the pins that came to rest on the way."""
+        moving = {body for body in range(self.ball) if self.bodies[body, STATE] == DOWN}
+        collide.advance(self.rack, time, gone_y, self.bodies)
+        for body in moving:
+            if self.bodies[body, STATE] == GONE and self.bodies[body, Y] <= gone_y:
+                self.stopped.add(body)
+
     def _time_to_end(self, body: int, vx: float, vy: float) -> float:
+        """Time until a body is off the deck or at rest; negative where it is off already."""
         x, y = self._at(body)
         is_ball = body == self.ball
         edge = HALF_LANE_IN if is_ball else KICKBACK_X_IN - self.rack.reach_kickback_in
@@ -275,10 +288,10 @@ class _Deck:
         if vy > 0.0:
             times.append((PIT_IN - y) / vy)
         if not is_ball:
-            # Constant deceleration a over v^2 / 2a; at the first speed that takes v / 2a.
+            # Slowing steadily from v it stops after v^2 / 2a: as far as v goes in v / 2a.
             slowing = self.rack.slide_friction * GRAVITY_IN_S2
             times.append(math.hypot(vx, vy) / (2.0 * slowing))
-        return max(min(times), 0.0)
+        return min(times)
 
     def _note_touch(self, pin_body: int) -> None:
         self.touched_by_ball.add(pin_body)

@@ -9,7 +9,17 @@ import uuid
 
 from flask import Flask, Response, current_app, g, request
 
-from leaveline.web import advice, batch, document, health, leaves, lines, problems
+from leaveline.web import (
+    advice,
+    batch,
+    document,
+    health,
+    kiosk,
+    leaves,
+    lines,
+    pictures,
+    problems,
+)
 from leaveline.web.problems import Problem
 from leaveline.web.settings import Settings
 
@@ -33,7 +43,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     app.before_request(_take_request_id)
     app.before_request(_check_key)
     app.after_request(_finish)
-    for part in (leaves, lines, batch, advice, health, document):
+    for part in (leaves, lines, batch, advice, pictures, kiosk, health, document):
         app.register_blueprint(part.blueprint)
     return app
 

@@ -22,6 +22,7 @@ from leaveline.web.answers import cacheable
 from leaveline.web.batch import BatchItemSchema, BatchRequestSchema
 from leaveline.web.fields import ListOf
 from leaveline.web.line_schemas import LinesRequestSchema
+from leaveline.web.pictures import PictureQuerySchema
 from leaveline.web.problems import PROBLEM_TYPES
 from leaveline.web.query_schemas import LeavesQuerySchema, LineQuerySchema
 
@@ -129,6 +130,16 @@ def _paths() -> dict[str, dict[str, Any]]:
                 answers.LinesAnswer, parameters=[leave], query=LineQuerySchema,
             )
         },
+        "/v1/pictures/{leave}.svg": {
+            "get": _operation(
+                "getPicture",
+                "lines",
+                "A line drawn on the lane and the deck, or the carry of a leave, as SVG.",
+                None,
+                parameters=[leave],
+                query=PictureQuerySchema,
+            )
+        },
         "/v1/lines/batch": {
             "post": _operation(
                 "solveLinesBatch",
@@ -203,7 +214,7 @@ def _operation(
     name: str,
     tag: str,
     summary: str,
-    answer: type[Schema],
+    answer: type[Schema] | None,
     *,
     description: str = "",
     body: type[Schema] | None = None,
@@ -232,10 +243,17 @@ def _operation(
         statuses.add(401)
         operation["security"] = [{"api_key": []}, {}]
     operation["responses"] = {
-        "200": {"description": "Answered.", "content": {"application/json": {"schema": answer}}},
+        "200": {"description": "Answered.", "content": _answered(answer)},
         **{str(status): _problem(status) for status in sorted(statuses)},
     }
     return operation
+
+
+def _answered(answer: type[Schema] | None) -> dict[str, Any]:
+    """The content of an answer: JSON of a schema, or else a picture."""
+    if answer is None:
+        return {"image/svg+xml": {"schema": {"type": "string"}}}
+    return {"application/json": {"schema": answer}}
 
 
 def _problem(status: int) -> dict[str, Any]:

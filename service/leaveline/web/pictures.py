@@ -96,7 +96,7 @@ def picture(asked: LinesRequest, *, kind: str, index: int) -> str:
         return carry_picture(
             asked.leave,
             hand=asked.bowler.hand,
-            lines=lines,
+            lines=[line for line in lines if line.play == "spare"],
             ball_weight_lb=asked.bowler.ball_weight_lb,
         )
     return picture_of(asked.leave, lines[index], asked.bowler)
