@@ -132,6 +132,15 @@ def test_miss_room_is_where_the_spare_stays_likely() -> None:
         assert inside > 0.5 > outside
 
 
+@pytest.mark.parametrize("boards", [0.0, 0.05, 0.1, 0.2, 0.4])
+def test_a_nearly_perfect_bowler_is_answered(boards: float) -> None:
+    sharp = replace(SCRATCH, spread=replace(LEVELS["tour"], target_boards=boards))
+    for pin in range(1, 11):
+        line = best(str(pin), sharp)
+        assert line.make_probability > 0.95
+        assert line.standard_error >= 0.0
+
+
 # Published rates
 
 

@@ -10,9 +10,10 @@ import numpy as np
 import pytest
 from leaveline.delivery import LEVELS
 from leaveline.lines import Bowler, Stance, make_probabilities
-from leaveline.pins import Leave
+from leaveline.pins import ALL_LEAVES, Leave
 from leaveline.practice import (
     LeaveResult,
+    accuracy_of_season,
     fit_accuracy,
     review,
     season_from_csv,
@@ -164,6 +165,33 @@ def test_a_poor_line_is_named() -> None:
     assert bucket.cost_of_lines > 0.05
     assert bucket.verdict == "line"
     assert next(item for item in found.practice if item.leave == BUCKET).kind == "line"
+
+
+def test_the_fit_takes_makes_as_thrown_on_the_lines_recorded() -> None:
+    """All 10 pins thrown at two boards off: the spread is no wider for it."""
+    line = line_for(TEN, LEAGUE, target_boards=SCALE)
+    thrown = {"lay_down_board": line.lay_down_board, "target_board": line.target_board + 2}
+    made = make_probabilities(
+        TEN,
+        LEAGUE,
+        lay_down_board=thrown["lay_down_board"],
+        target_boards=np.array([thrown["target_board"]]),
+        seed=7,
+    )[0]
+    assert made < chance(TEN) - 0.1
+    often = {TEN: 3.0, Leave.parse("9"): 0.5}
+    rows = season_rows(
+        300,
+        lambda leave: float(made) if leave == TEN else chance(leave),
+        seed=23,
+        mix=often,
+        about_the_ball=lambda _, leave: thrown if leave == TEN else {},
+    )
+    bare = [{name: row[name] for name in row if not name.endswith("_board")} for row in rows]
+    recorded = accuracy_of_season(season_from_rows(rows), confidence=0.99)
+    assert recorded.target_boards.value == pytest.approx(SCALE, rel=0.12)
+    assert {one.result.leave for one in recorded.fitted} == set(often)
+    assert accuracy_of_season(season_from_rows(bare)).target_boards.value > SCALE * 1.15
 
 
 def test_a_lean_of_all_throws_is_something_to_practise() -> None:
@@ -346,6 +374,28 @@ def test_false_discoveries_are_held() -> None:
     assert beyond_luck([]) == []
     assert beyond_luck([0.04, 0.9, 0.9, 0.9]) == [False] * 4
     assert beyond_luck([0.02, 0.04, 0.9, 0.9]) == [True, True, False, False]
+
+
+def test_nobody_is_promised_more_than_every_spare() -> None:
+    """A leave always made, far above the accuracy: only the last misses are to be gained."""
+    season = season_from_rows([{"leave": "10", "made": True}] * 500)
+    found = review(season, LEVELS["casual"])
+    assert of_leave(found, TEN).verdict == "above"
+    for item in found.practice:
+        assert item.kind == "sharpness"
+        assert item.drill.goal_probability <= 1
+        # Ten attempts in ten frames, and a make is worth less than eleven pins.
+        left = 1 - item.drill.present_probability
+        assert item.gain_pins_per_game.value <= 10 * 11 * left
+        assert "more than this accuracy makes" in item.words
+
+
+def test_rare_leaves_beyond_the_limit_are_counted_but_not_judged() -> None:
+    rows = [{"leave": str(leave), "made": True} for leave in ALL_LEAVES[:150]]
+    found = review(season_from_rows([*rows, *rows[:120]]), LEVELS["league"])
+    judged = [one for one in found.leaves if one.expected is not None]
+    assert (len(found.leaves), len(judged)) == (150, 120)
+    assert all("too rare to be judged" in o.words for o in found.leaves if o.expected is None)
 
 
 def test_a_given_accuracy_is_used_as_it_is() -> None:

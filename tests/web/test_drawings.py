@@ -84,3 +84,11 @@ def test_the_kiosk_page_is_served_under_a_strict_policy(client: FlaskClient) -> 
 def test_nothing_else_of_the_folder_is_served(client: FlaskClient) -> None:
     for name in ("index.html", "..%2Fapp.py", "x"):
         problem(client.get(f"/kiosk/{name}"), 404, "not-found")
+
+
+def test_a_posted_line_is_drawn_for_who_accepts_svg(client: FlaskClient) -> None:
+    body = {"leave": "1-2-10", "bowler": {"hand": "left"}}
+    drawn = client.post("/v1/lines", json=body, headers={"Accept": "image/svg+xml"})
+    assert drawn.mimetype == "image/svg+xml"
+    assert drawn.headers["Cache-Control"] == "no-store"
+    assert drawn.get_data() == client.get("/v1/pictures/1-2-10.svg?hand=left").get_data()

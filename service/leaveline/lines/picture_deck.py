@@ -54,7 +54,7 @@ def drawn_throw(leave: Leave, line: Line, *, hand: Hand, ball_weight_lb: float) 
         as_right = drawn_throw(
             leave.mirror, line.mirrored(), hand="right", ball_weight_lb=ball_weight_lb
         )
-        return Drawn(as_right.throw.mirrored(), -as_right.aside_in)
+        return Drawn(as_right.throw.mirrored(), 0.0 - as_right.aside_in)
     x = x_from_board(line.board_at_pins)
     if line.play == "spare":
         found = nearest_make(

@@ -53,8 +53,8 @@ OUTER_ARROW_IN = 150.0  # the outermost arrows stand about 12 ft out, the middle
 DOTS_IN = (-2.5, -144.0, -180.0)  # specification: dots 2-3 in, 12 ft and 15 ft before the foul line
 LEAST_SHOWN = 0.005
 """What a miss leaves more rarely than this is not drawn."""
-SAID_AT_MOST = 11
-"""Longer words do not fit beside the lane; the small rack says which pins it is."""
+NAMED_PINS = 2
+"""Names of more pins do not fit beside the lane; the small rack says which they are."""
 LEAST_OIL = 0.01
 """Less than a hundredth of a fresh pattern's most is drawn as dry."""
 
@@ -104,12 +104,9 @@ def draw_lane(
 ) -> None:
     """Draw boards, arrows, miss room, path and target, and say the numbers beside them."""
     lane = parts.group(root, "lane")
-    for number in range(BOARD_COUNT + 1):
-        whole = number % 5 == 0
-        x = _edge_of(number)
-        parts.line(
-            lane, [(x, TOP), (x, FOUL_Y)], width=0.4, stroke="#9aa4a9" if whole else "#d3d8da"
-        )
+    for column in range(1, BOARD_COUNT):
+        x = _edge_of(column)
+        parts.line(lane, [(x, TOP), (x, FOUL_Y)], width=0.5, stroke="#c5ccd0")
     for side in (-1.0, 1.0):
         parts.line(lane, [(side * EDGE, TOP), (side * EDGE, FOUL_Y)], width=1.6)
     for arrow in ARROW_BOARDS:
@@ -155,7 +152,7 @@ def _draw_missed_side(root: Element, side: str, x: float, miss: SideMiss) -> Non
     parts.text(missed, (x, TOP + 10), f"Missed {side}", size=SMALL, fill=SOFT_INK)
     parts.text(missed, (x, TOP + 26), share(miss.probability), size=15, bold=True)
     if miss.remainders:
-        parts.text(missed, (x, TOP + 40), "then left:", size=SMALL, fill=SOFT_INK)
+        parts.text(missed, (x, TOP + 40), "leaves", size=SMALL, fill=SOFT_INK)
     shown = [remainder for remainder in miss.remainders if remainder.probability >= LEAST_SHOWN]
     for place, remainder in enumerate(shown):
         left = format_mask(remainder.mask)
@@ -164,9 +161,9 @@ def _draw_missed_side(root: Element, side: str, x: float, miss: SideMiss) -> Non
         )
         foot = TOP + 74 + 52 * place
         parts.small_rack(item, (x, foot), pins_of(remainder.mask), step=5.6)
-        said = f"{left}: {share(remainder.probability)}"
-        if len(said) > SAID_AT_MOST:
-            said = share(remainder.probability)
+        said = share(remainder.probability)
+        if remainder.mask.bit_count() <= NAMED_PINS:
+            said = f"{left}: {said}"
         parts.text(item, (x, foot + 17), said, size=SMALL)
 
 

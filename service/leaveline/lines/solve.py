@@ -272,5 +272,6 @@ def _carry_for(leave: Leave, table: ArrivalTable, bowler: Bowler) -> tuple[Carry
 def _standard_error(counted: Tally) -> float:
     """Uncertainty of the make probability: of the throws' set and of the map's finite decks."""
     of_set = float(np.std(counted.made_by_block, ddof=1)) / math.sqrt(BLOCKS)
-    of_map = math.sqrt(counted.map_variance / (TALLY_ERRORS / 4 * DRAWS))
+    # A sure make sums to one give or take the last bit, and its variance to just below zero.
+    of_map = math.sqrt(max(counted.map_variance, 0.0) / (TALLY_ERRORS / 4 * DRAWS))
     return math.hypot(of_set, of_map)

@@ -51,7 +51,5 @@ def pins_lost(
     earns_fill = scoring == "traditional" and frame.frame == FRAMES and index == 1
     if earns_fill:
         pins.append(0)
-    again = score_sheet(pins, scoring=scoring).final_score
-    if again is None:
-        raise ValueError(f"game {game.game!r} of {game.date!r} does not end; allowed: a whole game")
+    again = score_sheet(pins, scoring=scoring).state.score
     return again - game.score + (fill_ball_pins if earns_fill else 0.0)

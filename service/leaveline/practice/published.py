@@ -121,8 +121,8 @@ def page() -> str:
         "",
         "The model has one number for how accurate a bowler is, the spread at the target. It was "
         "fitted here to two published rates alone, those of the corner pins, and then asked for "
-        "the others. The bowlers are taken to aim true on average (they are many), to be "
-        "right-handed, to throw nearly straight at spares, and to choose the line the model finds "
+        "the others. The bowlers, who were many, are taken as one: with one spread, aiming true "
+        "on average, right-handed, throwing nearly straight at spares on the line the model finds "
         "best.",
         "",
         f"The spread that fits is **{scale.value:.2f} boards** at the target (95 % interval "

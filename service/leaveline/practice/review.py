@@ -36,7 +36,7 @@ from leaveline.practice.verdicts import (
 )
 from leaveline.practice.what_next import Subject, not_worth_practising, what_to_practise
 
-MOST_LEAVES_SOLVED = 250
+MOST_LEAVES_SOLVED = 120
 """Leaves that lines are solved for, those thrown at most; the rest are only counted."""
 GROUP_SURE = 0.01
 """A group is called odd below this p-value; there are half a dozen of them."""

@@ -26,8 +26,9 @@ from leaveline.scoring.game import FRAMES, PINS
 
 FloatArray = npt.NDArray[np.float64]
 
-MOST_OPTIONS = 8
-MOST_LEAVES = 250
+MOST_OPTIONS = 6
+MOST_LEAVES = 60
+MOST_FACTORS = 3
 FACTOR_RANGE = (0.25, 4.0)
 CAUTIONS = (
     "Fit, span and weight of a ball are for qualified staff to choose; a ball that hurts or is too "
@@ -123,16 +124,17 @@ def compare_balls(
     Parameters
     ----------
     options : sequence of BallOption
-        2 to 8, of different names; the first is the one now in use.
+        2 to 6, of different names; the first is the one now in use.
     leaves_per_game : mapping
-        How often each leave comes up in a game, at most 250 leaves and 10 a game together: the
+        How often each leave comes up in a game, at most 60 leaves and 10 a game together: the
         bowler's own (`leaves_of`) or usual ones (`usual_leaves`).
     games_counted : float, optional
         Games the frequencies were counted over; they then add to the interval as counts do
         (Poisson). Without it they are taken as known.
     spread_factors : sequence of float
-        What every option's spread may have to be multiplied by, 0.25 to 4, the middle one first
-        (as 1, then the ends of a fitted interval over its middle): the interval covers all.
+        One to three of what every option's spread may have to be multiplied by, 0.25 to 4, the
+        middle one first (as 1, then the ends of a fitted interval over its middle): the interval
+        covers all.
     confidence : float
         0.5 to 0.99.
 
@@ -153,48 +155,58 @@ def compare_balls(
     _check(options, leaves_per_game, games_counted, spread_factors, confidence)
     leaves = sorted(leave for leave, often in leaves_per_game.items() if often > 0)
     often = np.array([leaves_per_game[leave] for leave in leaves])
-    pins = pins_of_a_make(dict(zip(leaves, often.tolist(), strict=True)))
-    each_pins = np.array([pins[len(leave)] for leave in leaves])
-    z = normal_quantile(confidence)
+    worth = pins_of_a_make(leaves_per_game)
+    pins = np.array([worth[len(leave)] for leave in leaves])
     by_factor = [_lines(options, leaves, factor) for factor in spread_factors]
-    reviews = []
-    for place, option in enumerate(options):
-        conversions, makes, gains = [], [], []
-        for chance, error in by_factor:
-            difference = chance[place] - chance[0]
-            variance = error[place] ** 2 + error[0] ** 2 if place else np.zeros(len(leaves))
-            conversions.append(_sum(chance[place], error[place] ** 2, often, None))
-            makes.append(_sum(difference, variance, often, games_counted))
-            gains.append(
-                _sum(difference * each_pins, variance * each_pins**2, often, games_counted)
-            )
-        total = float(often.sum())
-        conversion = _estimate([(m / total, e / total) for m, e in conversions], z)
-        gain = _estimate(gains, z)
-        reviews.append(
-            OptionReview(
-                name=option.name,
-                conversion=conversion,
-                gain_makes_per_game=_estimate(makes, z),
-                gain_pins_per_game=gain,
-                shown=gain.low > 0 or gain.high < 0,
-                words=_words(option.name, options[0].name, conversion, gain, first=not place),
-            )
-        )
+    mix = _Mix(often, pins, games_counted, normal_quantile(confidence))
     chance, error = by_factor[0]
     rows = [
-        LeaveComparison(
-            leave,
-            float(often[i]),
-            tuple(map(float, chance[:, i])),
-            tuple(map(float, error[:, i])),
-        )
-        for i, leave in enumerate(leaves)
+        LeaveComparison(leave, float(own), tuple(chances.tolist()), tuple(errors.tolist()))
+        for leave, own, chances, errors in zip(leaves, often, chance.T, error.T, strict=True)
     ]
-    matter = np.ptp(chance, axis=0) * often * each_pins
-    order = sorted(range(len(leaves)), key=lambda i: (-matter[i], leaves[i]))
+    differs = dict(zip(leaves, np.ptp(chance, axis=0) * often * pins, strict=True))
     return BallComparison(
-        confidence, tuple(reviews), tuple(rows[i] for i in order), float(often.sum())
+        confidence=confidence,
+        options=tuple(_reviewed(options, place, by_factor, mix) for place in range(len(options))),
+        leaves=tuple(sorted(rows, key=lambda row: (-differs[row.leave], row.leave))),
+        leaves_per_game=float(often.sum()),
+    )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Mix:
+    """Leaves a game, pins of a make at each, games they were counted over, deviations wanted."""
+
+    often: FloatArray
+    pins: FloatArray
+    games: float | None
+    z: float
+
+
+def _reviewed(
+    options: Sequence[BallOption],
+    place: int,
+    by_factor: Sequence[tuple[FloatArray, FloatArray]],
+    mix: _Mix,
+) -> OptionReview:
+    """Sum one option up, by itself and over the first one."""
+    often, total = mix.often, float(mix.often.sum())
+    conversions, makes, gains = [], [], []
+    for chance, error in by_factor:
+        more = chance[place] - chance[0]
+        variance = error[place] ** 2 + error[0] ** 2 if place else np.zeros(often.size)
+        conversions.append(_sum(chance[place] / total, (error[place] / total) ** 2, often, None))
+        makes.append(_sum(more, variance, often, mix.games))
+        gains.append(_sum(more * mix.pins, variance * mix.pins**2, often, mix.games))
+    conversion, gain = _estimate(conversions, mix.z), _estimate(gains, mix.z)
+    name, first_name = options[place].name, options[0].name
+    return OptionReview(
+        name=name,
+        conversion=conversion,
+        gain_makes_per_game=_estimate(makes, mix.z),
+        gain_pins_per_game=gain,
+        shown=gain.low > 0 or gain.high < 0,
+        words=_words(name, first_name, conversion, gain, first=not place),
     )
 
 
@@ -315,10 +327,11 @@ def _check(
         )
     if games is not None and not games > 0:
         raise ValueError(f"games_counted is {games!r}; allowed: above 0")
-    if not factors or not all(FACTOR_RANGE[0] <= f <= FACTOR_RANGE[1] for f in factors):
+    low, high = FACTOR_RANGE
+    if not 1 <= len(factors) <= MOST_FACTORS or not all(low <= f <= high for f in factors):
         raise ValueError(
-            f"spread_factors are {list(factors)}; allowed: at least one, each "
-            f"{FACTOR_RANGE[0]} to {FACTOR_RANGE[1]}"
+            f"spread_factors are {list(factors)[: MOST_FACTORS + 1]}; allowed: 1 to "
+            f"{MOST_FACTORS}, each {low} to {high}"
         )
     if not 0.5 <= confidence <= 0.99:
         raise ValueError(f"confidence is {confidence!r}; allowed: 0.5 to 0.99")

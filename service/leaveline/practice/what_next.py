@@ -172,7 +172,7 @@ def _not_worth(one: Subject) -> bool:
 
 
 def _gain(one: Subject, present: float) -> float:
-    return one.pins(one.below(present) + one.sharper_by)
+    return one.pins(one.goal(present) - present)
 
 
 def _item(one: Subject, confidence: float, drill_confidence: float) -> PracticeItem:
@@ -189,7 +189,7 @@ def _item(one: Subject, confidence: float, drill_confidence: float) -> PracticeI
 
 
 def _kind(one: Subject) -> PracticeKind:
-    if one.verdict == "line" or one.cost_of_lines >= COSTLY_LINE:
+    if one.verdict == "line" or (one.cost_of_lines >= COSTLY_LINE and one.verdict != "above"):
         return "line"
     return "weakness" if one.verdict == "skill" else "sharpness"
 
@@ -229,6 +229,8 @@ def _words(one: Subject, kind: PracticeKind, gain: Estimate, drill: Drill) -> st
         why = f"{share}, where this accuracy makes {chance}: more than bad luck."
     elif kind == "line":
         why = f"{share}, where the best line makes {chance}: {_line_words(one)}"
+    elif one.verdict == "above":
+        why = f"{share}, more than this accuracy makes ({chance}); a sharper throw pays even here."
     else:
         why = f"{share}, about what this accuracy makes ({chance}); a sharper throw pays here."
     return (

@@ -121,7 +121,9 @@ def _paths() -> dict[str, dict[str, Any]]:
                 "solveLines", "lines", "The best lines for one leave, bowler and lane.",
                 answers.LinesAnswer, body=LinesRequestSchema, example=LINES_EXAMPLE,
                 description="No line that makes the leave is an answer, not an error: the line "
-                "with the most pins is given. " + SAFE,
+                "with the most pins is given. With `Accept: image/svg+xml` the line is drawn. "
+                + SAFE,
+                drawn=True,
             )
         },
         "/v1/lines/{leave}": {
@@ -222,6 +224,7 @@ def _operation(
     query: type[Schema] | None = None,
     parameters: list[dict[str, Any]] | None = None,
     refuses: tuple[int, ...] = (),
+    drawn: bool = False,
     keyed: bool = True,
 ) -> dict[str, Any]:
     operation: dict[str, Any] = {"operationId": name, "tags": [tag], "summary": summary}
@@ -243,17 +246,18 @@ def _operation(
         statuses.add(401)
         operation["security"] = [{"api_key": []}, {}]
     operation["responses"] = {
-        "200": {"description": "Answered.", "content": _answered(answer)},
+        "200": {"description": "Answered.", "content": _answered(answer, drawn)},
         **{str(status): _problem(status) for status in sorted(statuses)},
     }
     return operation
 
 
-def _answered(answer: type[Schema] | None) -> dict[str, Any]:
-    """The content of an answer: JSON of a schema, or else a picture."""
-    if answer is None:
-        return {"image/svg+xml": {"schema": {"type": "string"}}}
-    return {"application/json": {"schema": answer}}
+def _answered(answer: type[Schema] | None, drawn: bool) -> dict[str, Any]:
+    """The content of an answer: JSON of a schema, a picture, or either as the caller accepts."""
+    content: dict[str, Any] = {"application/json": {"schema": answer}} if answer else {}
+    if drawn or answer is None:
+        content["image/svg+xml"] = {"schema": {"type": "string"}}
+    return content
 
 
 def _problem(status: int) -> dict[str, Any]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
 from typing import Any
 
 from flask import Blueprint, Response, request
@@ -10,25 +9,26 @@ from flask import Blueprint, Response, request
 from leaveline.lane.oil import OilPattern
 from leaveline.lines.compare import compare
 from leaveline.lines.sensitivity import sensitivities
-from leaveline.lines.solve import DEFAULT_SEED, TALLY_ERRORS, solve
+from leaveline.lines.solve import DEFAULT_SEED, TALLY_ERRORS
 from leaveline.web.answers import cacheable, computed
 from leaveline.web.json_body import read_json
 from leaveline.web.leaves import leave_in_path
 from leaveline.web.line_schemas import USUAL_OIL, LinesRequest, LinesRequestSchema, bowler_from
+from leaveline.web.pictures import SVG, picture_response
 from leaveline.web.query import read_query
 from leaveline.web.query_schemas import LineQuerySchema
+from leaveline.web.solved import solved_lines
 from leaveline.web.views import input_digest, line_view, model_view, option_view, sensitivity_view
 
 blueprint = Blueprint("lines", __name__)
-SOLVED_KEPT = 4096
-"""Answers kept in a worker; a line takes about 2 kB."""
-_solve_kept = lru_cache(maxsize=SOLVED_KEPT)(solve)
 
 
 @blueprint.post("/v1/lines")
 def solve_lines() -> Response:
-    """The best lines for one leave, bowler and lane."""
+    """The best lines for one leave, bowler and lane; drawn where the caller wants a picture."""
     asked: LinesRequest = LinesRequestSchema().load(read_json(request))
+    if request.accept_mimetypes.best == SVG:
+        return picture_response(asked)
     return computed(lines_answer(asked))
 
 
@@ -50,13 +50,7 @@ def show_lines(leave: str) -> Response:
 
 def lines_answer(asked: LinesRequest) -> dict[str, Any]:
     """Solve a checked request and give the answer's object."""
-    lines = [
-        line
-        for play in asked.plays
-        for line in _solve_kept(
-            asked.leave, asked.bowler, play=play, limit=asked.limit, seed=asked.seed
-        )
-    ]
+    lines = solved_lines(asked)
     changes = (
         sensitivities(asked.leave, asked.bowler, lines[0], seed=asked.seed)
         if asked.sensitivity

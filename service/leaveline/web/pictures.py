@@ -7,11 +7,9 @@ from typing import Any
 from flask import Blueprint, Response, current_app, request
 
 from leaveline.lane.oil import OilPattern
-from leaveline.lines.line import Line
 from leaveline.lines.picture import picture_of
 from leaveline.lines.picture_carry import carry_picture
 from leaveline.lines.solve import DEFAULT_SEED
-from leaveline.web import lines as lines_view
 from leaveline.web.answers import cacheable
 from leaveline.web.fields import OneOf, StrictSchema, Whole
 from leaveline.web.leaves import leave_in_path
@@ -19,6 +17,7 @@ from leaveline.web.line_schemas import MAX_LIMIT, USUAL_OIL, LinesRequest, bowle
 from leaveline.web.problems import Problem
 from leaveline.web.query import read_query
 from leaveline.web.query_schemas import LineQuerySchema
+from leaveline.web.solved import solved_lines
 
 blueprint = Blueprint("pictures", __name__)
 
@@ -70,7 +69,7 @@ def show_picture(leave: str) -> Response:
 
 
 def picture_response(asked: LinesRequest) -> Response:
-    """Answer a checked `POST /v1/lines` with a picture; the query says which one."""
+    """Answer a checked `POST /v1/lines` with a picture: its best line's, or the query's choice."""
     query: dict[str, Any] = read_query(PictureChoiceSchema(), request)
     text = picture(asked, kind=query.get("kind", "lane"), index=query.get("line", 0))
     response = current_app.response_class(text, mimetype=SVG)
@@ -87,7 +86,7 @@ def picture(asked: LinesRequest, *, kind: str, index: int) -> str:
     Problem
         422 where the answer has no line of that index.
     """
-    lines = _lines(asked)
+    lines = solved_lines(asked)
     if index >= len(lines):
         detail = f"must be from 0 to {len(lines) - 1}, the lines of this answer; got {index}"
         fault = {"pointer": "query/line", "code": "out_of_range", "detail": detail}
@@ -100,14 +99,3 @@ def picture(asked: LinesRequest, *, kind: str, index: int) -> str:
             ball_weight_lb=asked.bowler.ball_weight_lb,
         )
     return picture_of(asked.leave, lines[index], asked.bowler)
-
-
-def _lines(asked: LinesRequest) -> list[Line]:
-    """The lines of the answer, in its order, from the answers already kept."""
-    return [
-        line
-        for play in asked.plays
-        for line in lines_view._solve_kept(
-            asked.leave, asked.bowler, play=play, limit=asked.limit, seed=asked.seed
-        )
-    ]

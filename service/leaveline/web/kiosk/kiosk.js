@@ -11,7 +11,7 @@ const LINES = "/v1/lines";
 const ADVICE = "/v1/advice";
 const IDLE_S = 120;
 const WARNING_S = 20;
-const PINS_AT_MOST = 3; // lines asked for, for each play
+const LINES_AT_MOST = 3; // for each play
 const wishes = new URLSearchParams(location.search); // a house may set hand, level, oil_ft, idle_s
 
 const standing = new Set();
@@ -25,7 +25,7 @@ const running = new Map(); // what is being asked, by what it is for
 const board = (value) => number(value, 1);
 const number = (value, digits) =>
   new Intl.NumberFormat(texts.lang, { maximumFractionDigits: digits }).format(value);
-const chance = (p) => `${number(100 * p, 100 * p < 10 || (100 * p > 99 && p < 0.9995) ? 1 : 0)} %`;
+const chance = (p) => `${number(100 * p, 100 * p < 10 || (100 * p > 99 && p < 0.9995) ? 1 : 0)}\u00a0%`;
 const leave = () => [...standing].sort((a, b) => a - b).join("-");
 
 // ---- What is asked ----
@@ -80,7 +80,7 @@ function inWords({ bowler, lane }) {
 function askLines(body, signal) {
   const query = inWords(body);
   if (query) return ask(`${LINES}/${body.leave}?${query}`, { signal });
-  return ask(LINES, { body: { ...body, play: "both", limit: PINS_AT_MOST }, signal });
+  return ask(LINES, { body: { ...body, play: "both", limit: LINES_AT_MOST }, signal });
 }
 
 async function askPicture(body, kind, line, signal) {
@@ -92,15 +92,16 @@ async function askPicture(body, kind, line, signal) {
     query.set("line", line);
     svg = await ask(`/v1/pictures/${body.leave}.svg?${query}`, { accept, signal });
   } else if (contract.draws(LINES, "post")) {
-    const whole = { play: "both", limit: PINS_AT_MOST, ...body };
+    const whole = { play: "both", limit: LINES_AT_MOST, ...body };
     svg = await ask(`${LINES}?kind=${kind}&line=${line}`, { body: whole, accept, signal });
   } else {
-    return undefined;
+    return "";
   }
   return `data:image/svg+xml;charset=utf-8,${encodeURIComponent(svg)}`;
 }
 
-// Run one question of a kind at a time: a newer one stops the older.
+// Run one question of a kind at a time: a newer one stops the older, which then gives undefined;
+// one that fails gives null.
 async function only(kind, work) {
   running.get(kind)?.abort();
   const mine = new AbortController();
@@ -108,8 +109,9 @@ async function only(kind, work) {
   try {
     return await work(mine.signal);
   } catch (error) {
-    if (!mine.signal.aborted) trouble(error);
-    return undefined;
+    if (mine.signal.aborted) return undefined;
+    trouble(error);
+    return null;
   }
 }
 
@@ -150,16 +152,12 @@ async function refresh() {
   pinButtons.forEach((button, i) => button.setAttribute("aria-pressed", standing.has(i + 1)));
   $("empty").hidden = standing.size > 0;
   if (!standing.size) {
-    for (const abort of running.values()) abort.abort();
-    answer = undefined;
-    $("solved").hidden = true;
-    $("leave").textContent = texts.answerTitle;
-    $("picture").hidden = $("glance").hidden = true;
-    for (const id of ["lane", "carry"]) show($(id), undefined);
+    hideAnswer();
     return;
   }
-  if (!$("settings").checkValidity()) {
-    $("settings").reportValidity();
+  const wrong = $("settings").querySelector(":invalid:not(fieldset)");
+  if (wrong) {
+    showRefused(wrong.validationMessage);
     return;
   }
   const body = settings();
@@ -167,15 +165,29 @@ async function refresh() {
   // The picture of the best line is wanted in any case, so both are asked for at once.
   const drawing = drawLane(body, 0);
   const reply = await only("line", (signal) => askLines(body, signal));
-  if (!reply) return;
+  if (reply === undefined) return;
+  $("answer").setAttribute("aria-busy", false);
+  if (!reply) {
+    hideAnswer();
+    return;
+  }
   answer = { ...reply, body };
   $("leave").textContent = answer.leave;
   $("solved").hidden = false;
   listLines();
   chooseLine(0);
-  $("answer").setAttribute("aria-busy", false);
   showView();
   await drawing;
+}
+
+// An answer to another question is never left standing.
+function hideAnswer() {
+  answer = undefined;
+  for (const asked of running.values()) asked.abort();
+  $("leave").textContent = texts.answerTitle;
+  for (const id of ["solved", "picture", "glance"]) $(id).hidden = true;
+  for (const id of ["lane", "carry"]) show($(id), undefined);
+  fillCard();
 }
 
 // The lines for the spare, and the best one for count where it is another.
@@ -220,6 +232,7 @@ function chooseLine(index) {
   });
   $("glance").hidden = false;
   $("lane").alt = say(texts.pictureAlt, { words: line.words });
+  fillCard();
 }
 
 function listLines() {
@@ -241,8 +254,8 @@ function listLines() {
   }));
 }
 
-function missRoom({ miss_room: { left_boards: left, right_boards: right } }) {
-  if (left === 0 && right === 0) return texts.missRoomNone;
+function missRoom({ miss_room: { left_boards: left, right_boards: right } }, none = texts.missRoomNone) {
+  if (left === 0 && right === 0) return none;
   return say(texts.missRoomSides, { left: board(left), right: board(right) });
 }
 
@@ -259,11 +272,12 @@ function missed(line, side) {
 async function drawLane(body, index) {
   $("picture").setAttribute("aria-busy", true);
   const source = await only("lane", (signal) => askPicture(body, "lane", index, signal));
-  if (body.leave !== leave()) return;
+  if (source === undefined || body.leave !== leave()) return;
   show($("lane"), source);
   $("picture").hidden = $("main").dataset.view === "balls";
   $("no-picture").hidden = Boolean(source);
   $("picture").setAttribute("aria-busy", false);
+  fillCard();
 }
 
 function show(image, source) {
@@ -284,8 +298,10 @@ function showView() {
 }
 
 async function drawCarry() {
-  const source = await only("carry", (signal) => askPicture(answer.body, "carry", 0, signal));
-  $("carry").alt = say(texts.carryAlt, { leave: answer.leave });
+  const { body } = answer;
+  const source = await only("carry", (signal) => askPicture(body, "carry", 0, signal));
+  if (source === undefined) return;
+  $("carry").alt = say(texts.carryAlt, { leave: body.leave });
   show($("carry"), source);
 }
 
@@ -315,7 +331,7 @@ async function compareBalls() {
       make("span", { textContent: say(texts.standTarget, {
         stand: board(line.stand_board), target: board(line.target_board),
       }) }),
-      make("span", { textContent: `${texts.missRoom}: ${missRoom(line)}` }),
+      make("span", { textContent: say(texts.missRoomShort, { room: missRoom(line, texts.missRoomShortNone) }) }),
     );
     const image = form.querySelector("img");
     image.alt = say(texts.pictureAlt, { words: line.words });
@@ -328,9 +344,8 @@ async function compareBalls() {
 function verdict([a, b], forms) {
   const more = a.make_probability - b.make_probability;
   if (Math.abs(more) < 2 * Math.hypot(a.standard_error, b.standard_error)) return texts.ballsEven;
-  const names = forms.map((form) => texts.ballName[form.dataset.ball].toLowerCase());
-  const [better, other] = more > 0 ? names : names.reverse();
-  return say(texts.ballsVerdict, { better, other, more: number(100 * Math.abs(more), 0) });
+  const better = texts.ballName[forms[more > 0 ? 0 : 1].dataset.ball];
+  return say(texts.ballsVerdict, { better, more: number(100 * Math.abs(more), 0) });
 }
 
 async function askAdvice(event) {
@@ -372,7 +387,9 @@ function rolls(text) {
 
 // ---- The card ----
 
+// Filled as soon as there is a line, so that whatever way it is printed, the card is there.
 function fillCard() {
+  $("card").hidden = !answer;
   if (!answer) return;
   const line = answer.lines[chosen];
   $("card-leave").textContent = answer.leave;
@@ -399,7 +416,7 @@ function describeSetup() {
     level: texts.levels[data.get("level")],
     ball: texts.covers[data.get("cover") ?? ""],
     oil: feet ? say(texts.oilShort.known, { feet }) : texts.oilShort.unknown,
-  }).toLowerCase();
+  });
   $("own-spread").hidden = data.get("level") !== "own";
   if ($("release")) $("release").hidden = !data.get("cover");
   $("own-release").hidden = data.get("release") !== "own";
@@ -511,14 +528,13 @@ function watchIdle() {
     if ($("idle").open) $("idle").close();
   };
   for (const kind of ["pointerdown", "keydown", "wheel"]) addEventListener(kind, again, { passive: true });
-  const resting = () => !standing.size && !document.querySelector("form :user-invalid");
   again();
   setInterval(() => {
     left -= 1;
     if (left <= 0) {
       again();
       startAgain();
-    } else if (left <= Math.min(WARNING_S, total / 2) && !resting()) {
+    } else if (left <= Math.min(WARNING_S, total / 2) && standing.size) {
       $("idle-text").textContent = say(texts.idleText, { seconds: left });
       if (!$("idle").open) $("idle").showModal();
     }
@@ -536,11 +552,10 @@ function listen() {
   $("start-again").addEventListener("click", startAgain);
   $("settings").addEventListener("input", refresh);
   $("settings").addEventListener("submit", (event) => event.preventDefault());
-  $("situation").addEventListener("input", showKinds);
+  $("situation").addEventListener("input", () => { showKinds(); $("advice").replaceChildren(); });
   $("situation").addEventListener("submit", askAdvice);
   $("views").addEventListener("keydown", (event) => moveAlong($("views"), event));
   $("print").addEventListener("click", () => print());
-  addEventListener("beforeprint", fillCard);
   $("key-form").addEventListener("submit", (event) => {
     event.preventDefault();
     useKey($("key").value);

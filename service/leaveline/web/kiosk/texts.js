@@ -49,8 +49,8 @@ export const texts = {
   ratios: { 10: "10 : 1, walled house shot", 5: "5 : 1, in between", 2: "2 : 1, nearly flat" },
   less: "{label}: less",
   more: "{label}: more",
-  setup: "{hand} hand, {level}, {ball}, {oil}",
-  oilShort: { known: "{feet} ft of oil", unknown: "oil not known" },
+  setup: "{hand} hand. {level}. {ball}. {oil}.",
+  oilShort: { known: "{feet} ft of oil", unknown: "Oil not known" },
 
   views: { line: "The line", carry: "Where it is made", balls: "Two balls", count: "Count or spare" },
   answerTitle: "The line",
@@ -63,6 +63,8 @@ export const texts = {
   countPins: "{pins} of {all} pins on average",
   missRoom: "Miss room at the arrows",
   missRoomSides: "{left} boards left, {right} boards right",
+  missRoomShort: "Miss room: {room}",
+  missRoomShortNone: "none",
   missRoomNone: "none, even a perfect throw misses more often than it makes it",
   ifMissed: "If you miss",
   missedLeft: "Left ({chance}):",
@@ -90,7 +92,7 @@ export const texts = {
 
   ballsHelp: "The same bowler, leave and lane. Change either ball and its release.",
   ballName: { a: "First ball", b: "Second ball" },
-  ballsVerdict: "The {better} makes it {more} more times in 100 than the {other}.",
+  ballsVerdict: "{better}: makes it {more} more times in 100 throws than the other.",
   ballsEven: "There is nothing between them: the difference is within the error.",
   ballsNote: "Weight and fit are for qualified staff to decide.",
 
