@@ -99,3 +99,14 @@ def test_what_is_refused(
     response = client.post("/v1/advice", json={"leave": "3-10", "situation": situation})
     faults = problem(response, 422, "invalid-request")["errors"]
     assert (pointer, code) in {(fault["pointer"], fault["code"]) for fault in faults}
+
+
+@pytest.mark.parametrize("leave", ["3-10", "4-5", "2-7", "5-10"])
+def test_early_in_qualifying_a_makeable_split_is_tried(client: FlaskClient, leave: str) -> None:
+    """Common practice: in qualifying most splits are tried. First frame, five games to come."""
+    answer = advice(
+        client, leave, kind="cut", own_rolls=["S8"], pins_before=0, games_after=5, cut_pins=1250,
+        cut_sd_pins=20, own_strength={"level": "scratch"},
+    )  # fmt: skip
+    assert answer["play"] == "spare"
+    assert answer["plays"]["spare"]["make_probability"] > 0.1
