@@ -53,9 +53,9 @@ export function fillNumbers(root, schemaOf, suffix = "") {
       type: "number", inputMode: "decimal", name: number, id: number + suffix,
       min: schema.minimum, max: schema.maximum, step: "any", defaultValue: value, required: true,
     });
-    const turn = (sign, sense, symbol) => {
+    const turn = (sign, said, symbol) => {
       const button = make("button", { type: "button", textContent: symbol, className: "turn" });
-      button.setAttribute("aria-label", say(texts[sense], { label }));
+      button.setAttribute("aria-label", say(said, { label }));
       button.addEventListener("click", () => {
         const next = Math.round((Number(input.value) + sign * step) / step) * step;
         input.value = Number(Math.min(Math.max(next, input.min), input.max).toFixed(3));
@@ -66,7 +66,7 @@ export function fillNumbers(root, schemaOf, suffix = "") {
     box.className = "number";
     box.append(
       make("label", { htmlFor: input.id, textContent: label }),
-      turn(-1, "less", "−"), input, turn(1, "more", "+"),
+      turn(-1, texts.less, "−"), input, turn(1, texts.more, "+"),
     );
   }
 }
