@@ -413,7 +413,7 @@ function describeSetup() {
   const feet = data.get("oil");
   $("setup").textContent = say(texts.setup, {
     hand: texts.hands[data.get("hand")],
-    level: texts.levels[data.get("level")],
+    level: data.get("level") === "own" ? texts.ownNumbers : texts.levels[data.get("level")],
     ball: texts.covers[data.get("cover") ?? ""],
     oil: feet ? say(texts.oilShort.known, { feet }) : texts.oilShort.unknown,
   });

@@ -50,6 +50,7 @@ export const texts = {
   less: "{label}: less",
   more: "{label}: more",
   setup: "{hand} hand. {level}. {ball}. {oil}.",
+  ownNumbers: "Own numbers",
   oilShort: { known: "{feet} ft of oil", unknown: "Oil not known" },
 
   views: { line: "The line", carry: "Where it is made", balls: "Two balls", count: "Count or spare" },
