@@ -70,10 +70,7 @@ def rolling_arrivals(rolling: Rolling, spread: Spread) -> ArrivalTable:
     lay, target = table_grid()
     lay_down, aim = (grid.ravel() for grid in np.meshgrid(lay, target, indexing="ij"))
     friction = friction_of(rolling)
-    launch = np.arctan((aim - lay_down) / TARGET_IN)
-    for _ in range(AIM_PASSES):
-        miss = aim - _roll(rolling, friction, lay_down, launch).x_at_target_in
-        launch = launch + miss / TARGET_IN
+    launch = _launch_at(rolling, friction, lay_down, aim)
     as_meant = _columns(_roll(rolling, friction, lay_down, launch))
     shape = (lay.size, target.size, 3)
     slopes = [
@@ -86,11 +83,7 @@ def rolling_arrivals(rolling: Rolling, spread: Spread) -> ArrivalTable:
 def rolling_path(rolling: Rolling, lay_down_x_in: float, target_x_in: float) -> PathTrace:
     """Follow one throw foot by foot, for drawing."""
     friction = friction_of(rolling)
-    lay_down = np.array([lay_down_x_in])
-    launch = np.arctan((target_x_in - lay_down) / TARGET_IN)
-    for _ in range(AIM_PASSES):
-        miss = target_x_in - _roll(rolling, friction, lay_down, launch).x_at_target_in
-        launch = launch + miss / TARGET_IN
+    launch = _launch_at(rolling, friction, np.array([lay_down_x_in]), np.array([target_x_in]))
     release = rolling.release
     return trace_path(
         lay_down_x_in=lay_down_x_in,
@@ -113,6 +106,17 @@ def friction_of(rolling: Rolling) -> FrictionMap:
         games_worn=rolling.games_worn,
         lane_surface=rolling.lane_surface,
     )
+
+
+def _launch_at(
+    rolling: Rolling, friction: FrictionMap, lay_down: FloatArray, aim: FloatArray
+) -> FloatArray:
+    """Find the launch angles [rad] at which each throw crosses its target."""
+    launch = np.arctan((aim - lay_down) / TARGET_IN)
+    for _ in range(AIM_PASSES):
+        miss = aim - _roll(rolling, friction, lay_down, launch).x_at_target_in
+        launch = launch + miss / TARGET_IN
+    return launch
 
 
 def _one_sd_more(

@@ -35,10 +35,11 @@ def give_advice() -> Response:
 
     def play_view(line: Line, value: PlayValue) -> dict[str, Any]:
         chances = value.chances
+        solved = line_view(asked.leave, line)
         view: dict[str, Any] = {
-            "line": line_view(asked.leave, line),
+            "line": solved,
             "make_probability": round(value.make_probability, VALUE_DIGITS),
-            "pinfall": line_view(asked.leave, line)["pinfall"],
+            "pinfall": solved["pinfall"],
             "win_probability": None,
             "tie_probability": None,
             "cut_probability": None,

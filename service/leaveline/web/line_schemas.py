@@ -310,3 +310,13 @@ class LinesRequestSchema(StrictSchema):
             limit=data.get("limit", 3),
             seed=data.get("seed", DEFAULT_SEED),
         )
+
+
+def request_in_query(leave: Leave, query: dict[str, Any]) -> LinesRequest:
+    """Make the request that a leave in the path and a bowler in a few words stand for."""
+    given = dict(query)
+    length_ft = given.pop("oil_length_ft", None)
+    lane = None if length_ft is None else {"oil": OilPattern(length_ft, USUAL_OIL.ratio)}
+    return LinesRequest(
+        leave=leave, bowler=bowler_from(given, lane), play="both", limit=3, seed=DEFAULT_SEED
+    )

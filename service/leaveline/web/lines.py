@@ -6,14 +6,13 @@ from typing import Any
 
 from flask import Blueprint, Response, request
 
-from leaveline.lane.oil import OilPattern
 from leaveline.lines.compare import compare
 from leaveline.lines.sensitivity import sensitivities
-from leaveline.lines.solve import DEFAULT_SEED, TALLY_ERRORS
+from leaveline.lines.solve import TALLY_ERRORS
 from leaveline.web.answers import cacheable, computed
 from leaveline.web.json_body import read_json
 from leaveline.web.leaves import leave_in_path
-from leaveline.web.line_schemas import USUAL_OIL, LinesRequest, LinesRequestSchema, bowler_from
+from leaveline.web.line_schemas import LinesRequest, LinesRequestSchema, request_in_query
 from leaveline.web.pictures import SVG, picture_response
 from leaveline.web.query import read_query
 from leaveline.web.query_schemas import LineQuerySchema
@@ -36,15 +35,7 @@ def solve_lines() -> Response:
 def show_lines(leave: str) -> Response:
     """The best lines for a leave and a bowler described in a few query parameters."""
     query: dict[str, Any] = read_query(LineQuerySchema(), request)
-    length_ft = query.pop("oil_length_ft", None)
-    lane = None if length_ft is None else {"oil": OilPattern(length_ft, USUAL_OIL.ratio)}
-    asked = LinesRequest(
-        leave=leave_in_path(leave),
-        bowler=bowler_from(query, lane),
-        play="both",
-        limit=3,
-        seed=DEFAULT_SEED,
-    )
+    asked = request_in_query(leave_in_path(leave), query)
     return cacheable(lines_answer(asked))
 
 

@@ -6,14 +6,12 @@ from typing import Any
 
 from flask import Blueprint, Response, current_app, request
 
-from leaveline.lane.oil import OilPattern
 from leaveline.lines.picture import picture_of
 from leaveline.lines.picture_carry import carry_picture
-from leaveline.lines.solve import DEFAULT_SEED
 from leaveline.web.answers import cacheable
 from leaveline.web.fields import OneOf, StrictSchema, Whole
 from leaveline.web.leaves import leave_in_path
-from leaveline.web.line_schemas import MAX_LIMIT, USUAL_OIL, LinesRequest, bowler_from
+from leaveline.web.line_schemas import MAX_LIMIT, LinesRequest, request_in_query
 from leaveline.web.problems import Problem
 from leaveline.web.query import read_query
 from leaveline.web.query_schemas import LineQuerySchema
@@ -54,15 +52,7 @@ def show_picture(leave: str) -> Response:
     """Draw a line, or the carry, of what `GET /v1/lines/{leave}` answers to the same query."""
     query: dict[str, Any] = read_query(PictureQuerySchema(), request)
     kind, index = query.pop("kind", "lane"), query.pop("line", 0)
-    length_ft = query.pop("oil_length_ft", None)
-    lane = None if length_ft is None else {"oil": OilPattern(length_ft, USUAL_OIL.ratio)}
-    asked = LinesRequest(
-        leave=leave_in_path(leave),
-        bowler=bowler_from(query, lane),
-        play="both",
-        limit=3,
-        seed=DEFAULT_SEED,
-    )
+    asked = request_in_query(leave_in_path(leave), query)
     response = cacheable(picture(asked, kind=kind, index=index), mimetype=SVG)
     response.headers["Content-Security-Policy"] = SANDBOX
     return response
