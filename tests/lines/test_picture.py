@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import xml.etree.ElementTree as ET
 from dataclasses import replace
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 import numpy as np
 import pytest
@@ -20,11 +20,12 @@ from leaveline.lines import picture_parts as parts
 from leaveline.lines.picture import lane_picture, path_of, picture_of, straight_path
 from leaveline.lines.picture_carry import STEPS, carry_picture, make_chance
 from leaveline.lines.picture_deck import SCALE, drawn_throw
-from leaveline.lines.picture_lane import runs
-from leaveline.lines.words import board
+from leaveline.lines.picture_lane import COLUMN_WIDTH, MARGIN_X, runs, wrapped
+from leaveline.lines.words import board, chance
 from leaveline.pins import ALL_LEAVES, Leave
-from leaveline.pins.carry import carry_map
+from leaveline.pins.carry import make_probabilities
 from leaveline.pins.leave import format_mask, mirror_mask
+from leaveline.pins.trace import BALL
 
 SVG = "{http://www.w3.org/2000/svg}"
 WASHOUT = Leave.parse("1-2-10")
@@ -93,6 +94,54 @@ def test_the_picture_carries_its_line(text: str, hand: str, rolling: Rolling | N
         }
 
 
+def caption(item: ET.Element) -> str:
+    """What is written under a small rack, its rows joined."""
+    return "".join(f"{row} " if row.endswith(":") else row for row in texts(item))
+
+
+@pytest.mark.parametrize(
+    "text", ["10", "1-2-10", "4-6-7-9-10", "1-2-4-7-8-9-10", "1-2-3-4-5-6-7-8-9-10"]
+)
+def test_what_a_miss_leaves_is_named_however_long(text: str) -> None:
+    leave = Leave.parse(text)
+    bowler = Bowler(spread=LEVELS["casual"])
+    root = ET.fromstring(picture_of(leave, solved(leave, bowler), bowler))
+    items = root.findall(f".//{SVG}g[@data-part='remainder']")
+    assert items
+    for item in items:
+        probability = float(item.get("data-probability", ""))
+        worth = chance(probability, decimals=0)
+        assert caption(item) == f"{item.get('data-leave')}: {worth}"
+        dark = item.findall(f"{SVG}circle[@fill='{parts.INK}']")
+        assert len(dark) == len(item.get("data-leave", "").split("-"))
+
+
+@given(st.integers(1, 1023), st.floats(0, 1))
+def test_a_long_leave_goes_on_in_the_next_row(mask: int, probability: float) -> None:
+    name = format_mask(mask)
+    rows = wrapped(f"{name}: ", chance(probability, decimals=0))
+    assert "".join(rows).replace(" ", "") == f"{name}:{chance(probability, decimals=0)}".replace(
+        " ", ""
+    )
+    assert all(parts.em_width(row) * parts.LEAST_SIZE <= COLUMN_WIDTH for row in rows)
+    assert all(row[-1] in "-:%" for row in rows)
+
+
+def test_beside_the_lane_nothing_is_written_over_another() -> None:
+    """Down each side stand what a miss leaves, target or miss room, lay-down and stand."""
+    for leave in ALL_LEAVES[::97]:
+        bowler = Bowler(spread=LEVELS["casual"])
+        root = ET.fromstring(picture_of(leave, solved(leave, bowler), bowler))
+        for side in (-1, 1):
+            written = sorted(
+                (float(node.get("y", "")), float(node.get("font-size", "")))
+                for node in root.iter(f"{SVG}text")
+                if side * float(node.get("x", "")) == MARGIN_X
+            )
+            for (above, _), (below, size) in pairwise(written):
+                assert below - above >= 0.85 * size, (str(leave), above, below)
+
+
 @pytest.mark.parametrize("rolling", [None, HOOKING])
 def test_marks_stand_where_the_line_says(rolling: Rolling | None) -> None:
     bowler = Bowler(rolling=rolling)
@@ -149,6 +198,35 @@ def test_pins_that_stay_are_told() -> None:
         if number.tag == f"{SVG}text" and disc.get("fill") == parts.INK
     }
     assert dark == set(left.split("-"))
+
+
+def test_what_fells_what_is_said() -> None:
+    leave = Leave.parse("3-10")
+    drawn = drawn_throw(leave, solved(leave, Bowler()), hand="right", ball_weight_lb=15)
+    felled = {trail.pin: trail.felled_by for trail in drawn.throw.pins}
+    assert felled[3] == BALL
+    by = "ball" if felled[10] == BALL else "3"
+    said = {
+        "ball": "The ball takes the 3 and 10.",
+        "3": "The ball takes the 3, the 3 takes the 10.",
+    }
+    assert drawn.falls() == said[by]
+    root = ET.fromstring(picture_of(leave, solved(leave, Bowler()), Bowler()))
+    assert said[by] in texts(part(root, "captions"))
+    assert (root.findtext(f"{SVG}desc") or "").endswith(said[by])
+
+
+def test_numbers_that_would_hide_each_other_stand_apart() -> None:
+    lines = solve(WASHOUT, Bowler(), limit=3)
+    near = [*lines, replace(lines[0], board_at_pins=lines[0].board_at_pins + 0.1)]
+    root = ET.fromstring(carry_picture(WASHOUT, hand="right", lines=near))
+    at = [
+        (float(node.get("x", "")), float(node.get("y", "")))
+        for mark in root.iterfind(f".//{SVG}g[@data-part='line']")
+        for node in mark.iter(f"{SVG}text")
+    ]
+    assert len(at) == 4
+    assert all(np.hypot(a[0] - b[0], a[1] - b[1]) >= 17 for a, b in combinations(at, 2))
 
 
 def test_a_count_is_drawn_as_meant() -> None:
@@ -212,15 +290,16 @@ def _swap_text(node: ET.Element) -> str | None:
     text = re.sub(r"left|right", lambda found: LEFT_RIGHT[found[0]], text)
     if node.get("font-weight") == "700" and text.isdigit() and node.get("font-size") == "13":
         return _mirror_leave(text)
-    return re.sub(r"^[\d-]+(?=: )", lambda found: _mirror_leave(found[0]), text)
+    return text
 
 
-ROOM_ROWS = re.compile(r"^(left|right) \d")
+READ_ALIKE = re.compile(r"^((left|right) \d|[\d-]+:|\d-|(over |under )?\d+ %$)")
 
 
-def without_room_rows(drawn: list[tuple[object, ...]]) -> list[tuple[object, ...]]:
-    """Leave out the miss room's two rows of words: they read left, then right, for both hands."""
-    return [item for item in drawn if not (isinstance(item[4], str) and ROOM_ROWS.match(item[4]))]
+def without_alike(drawn: list[tuple[object, ...]]) -> list[tuple[object, ...]]:
+    """Leave out words that read from left to right for both hands: the miss room's two rows, and
+    the names of what a miss leaves, whose length depends on the pins."""
+    return [item for item in drawn if not (isinstance(item[4], str) and READ_ALIKE.match(item[4]))]
 
 
 @pytest.mark.parametrize("rolling", [None, HOOKING])
@@ -239,7 +318,7 @@ def test_a_left_handers_picture_is_the_mirror(text: str, rolling: Rolling | None
         others = [g for g in other.iter(f"{SVG}g") if g.get("data-part") == name]
         drawn = sorted((seen_in_a_mirror(g) for g in ones), key=repr)
         expected = sorted((as_it_is(g) for g in others), key=repr)
-        assert [without_room_rows(d) for d in drawn] == [without_room_rows(e) for e in expected]
+        assert [without_alike(d) for d in drawn] == [without_alike(e) for e in expected]
 
 
 def test_the_carry_of_a_left_hander_is_the_mirror() -> None:
@@ -370,15 +449,19 @@ def test_carry_is_shaded_by_the_carry_map(leave: Leave, hand: str) -> None:
 
 
 def test_make_chance_is_the_carry_maps() -> None:
-    carry, mirrored = carry_map(WASHOUT, ball_mass_lb=15.0)
     chance = make_chance(WASHOUT, ball_weight_lb=15.0)
-    made = carry.made[::-1, ::-1] if mirrored else carry.made
-    straight = made[9]  # the row of angle 0
-    x = np.linspace(-20.75, 20.75, straight.size, endpoint=False) + 20.75 / straight.size
-    for column in (20, 39, 44, 60):
-        middle = ((column + 0.5) / 78 * 2 - 1) * 20.75
-        near = np.abs(x - middle) <= 41.5 / 39 / 2
-        assert chance[7, column] == pytest.approx(straight[near].mean())
+    for row, degrees in ((7, 0.0), (3, -4.0)):
+        for column in (20, 39, 44, 60):
+            middle = ((column + 0.5) / 78 * 2 - 1) * 20.75
+            x = middle + np.linspace(-0.5, 0.5, 201) * 41.5 / 39
+            made = make_probabilities(
+                WASHOUT,
+                x,
+                np.full(x.size, np.radians(degrees)),
+                np.full(x.size, 16.5 * 17.6),
+                ball_mass_lb=15.0,
+            )
+            assert chance[row, column] == pytest.approx(made.mean(), abs=0.03)
 
 
 # ---- A document anyone can use ----

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from leaveline.lane.dimensions import BALL_RADIUS_IN, KICKBACK_X_IN, PIN_RADIUS_IN, PIT_IN
 from leaveline.pins import ALL_LEAVES, Leave
-from leaveline.pins.carry import SPEED_IN_S
+from leaveline.pins.carry import USUAL_SPEED_IN_S
 from leaveline.pins.collide import NORMALS_PER_THROW, STANDING_BITS, throw_many
 from leaveline.pins.deck import PIN_X_IN, PIN_Y_IN
 from leaveline.pins.leave import pins_of
@@ -27,7 +27,8 @@ def kernel(leave: Leave, x: np.ndarray, angle: np.ndarray) -> np.ndarray:
     ids = np.array([pin - 1 for pin in leave.pins])
     return throw_many(
         standard_rack(), ids, np.array(PIN_X_IN)[ids], np.array(PIN_Y_IN)[ids], x, angle,
-        np.full(x.size, SPEED_IN_S), np.zeros((1, NORMALS_PER_THROW)), np.zeros(x.size, np.int64),
+        np.full(x.size, USUAL_SPEED_IN_S), np.zeros((1, NORMALS_PER_THROW)),
+        np.zeros(x.size, np.int64),
     )  # fmt: skip
 
 

@@ -15,12 +15,12 @@ from pathlib import Path
 
 import numpy as np
 import numpy.typing as npt
-from leaveline.lane.dimensions import HALF_LANE_IN
-from leaveline.pins.carry import ANGLE_ROWS, CELL_COUNT, CELL_IN, carry_map, row_of
+from leaveline.pins.carry import make_probabilities
 from leaveline.pins.leave import Leave
 
 RECORDED = Path(__file__).with_name("data") / "rack3d.npz"
 NOT_THROWN = 0xFFFF
+BALL_MASS_LB = 15.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,28 +57,11 @@ def compare(path: Path = RECORDED) -> list[Compared]:
         return [
             _one(
                 Leave(int(mask)), bool(held), data["x_in"][i].astype(float),
-                data["angle_rad"][i].astype(float), data["left_a"][i], data["left_b"][i],
+                data["angle_rad"][i].astype(float), data["speed_in_s"][i].astype(float),
+                data["left_a"][i], data["left_b"][i],
             )
             for i, (mask, held) in enumerate(zip(data["leave"], data["held_out"], strict=True))
         ]  # fmt: skip
-
-
-def map_probability(
-    leave: Leave, x_in: npt.NDArray[np.float64], angle_rad: npt.NDArray[np.float64]
-) -> npt.NDArray[np.float64]:
-    """Read the carry map's make probability, between its cells as the solver does."""
-    carry, mirrored = carry_map(leave, ball_mass_lb=15.0)
-    carry.fill(range(4, ANGLE_ROWS - 4))
-    side = -1.0 if mirrored else 1.0
-    u = (side * x_in + HALF_LANE_IN) / CELL_IN - 0.5
-    v = np.array([row_of(angle) for angle in side * angle_rad])
-    i = np.clip(np.floor(u).astype(int), 0, CELL_COUNT - 2)
-    j = np.floor(v).astype(int)
-    u, v = np.clip(u - i, 0, 1), v - j
-    made = carry.made
-    low = (1 - u) * made[j, i] + u * made[j, i + 1]
-    high = (1 - u) * made[j + 1, i] + u * made[j + 1, i + 1]
-    return np.asarray((1 - v) * low + v * high)
 
 
 def _one(
@@ -86,10 +69,11 @@ def _one(
     held_out: bool,
     x_in: npt.NDArray[np.float64],
     angle_rad: npt.NDArray[np.float64],
+    speed_in_s: npt.NDArray[np.float64],
     left_a: npt.NDArray[np.uint16],
     left_b: npt.NDArray[np.uint16],
 ) -> Compared:
-    chance = map_probability(leave, x_in, angle_rad)
+    chance = make_probabilities(leave, x_in, angle_rad, speed_in_s, ball_mass_lb=BALL_MASS_LB)
     first = left_a == 0
     twice = left_b != NOT_THROWN
     second = left_b[twice] == 0

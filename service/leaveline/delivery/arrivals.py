@@ -17,14 +17,19 @@ from leaveline.lane.dimensions import (
     BOARD_IN,
     FOUL_TO_HEAD_PIN_IN,
     HALF_LANE_IN,
+    MPH_IN_S,
     TARGET_IN,
 )
 
 FloatArray = npt.NDArray[np.float64]
 
-X, ANGLE, EDGE_MARGIN = range(3)
-"""Columns of the table: position at the head-pin line [in], angle there [rad], and the least
-distance to the lane's edge on the way [in], negative once over it."""
+X, ANGLE, EDGE_MARGIN, SPEED = range(4)
+"""Columns of the table: position at the head-pin line [in], angle there [rad], the least distance
+to the lane's edge on the way [in], negative once over it, and speed at the head-pin line [in/s]."""
+COLUMNS = 4
+STRAIGHT_SPEED_IN_S = 16.5 * MPH_IN_S
+"""A straight ball's speed at the pins: the middle of 16 to 18 mph (trade articles) and slow balls.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,9 +40,9 @@ class ArrivalTable:
     ----------
     lay_down_x_in, target_x_in : (n,), (m,)
         Evenly spaced grid of positions at the foul line and at 15 ft [in].
-    values : (n, m, 3)
-        Columns X, ANGLE, EDGE_MARGIN.
-    slopes : (k, n, m, 3)
+    values : (n, m, COLUMNS)
+        Columns X, ANGLE, EDGE_MARGIN, SPEED.
+    slopes : (k, n, m, COLUMNS)
         Change of each column for one standard deviation of each further thing that varies.
     """
 
@@ -58,7 +63,7 @@ def straight_arrivals(*, hook_boards: float = 0.0) -> ArrivalTable:
     """Tabulate a straight ball that may bend by a small constant amount.
 
     The bend is a parabola from the foul line, `hook_boards` to the left (away from the ball hand)
-    at the pins, whatever the line; the ball still crosses its target. Speed plays no part.
+    at the pins, whatever the line; the ball still crosses its target and arrives at a usual speed.
 
     Parameters
     ----------
@@ -69,7 +74,8 @@ def straight_arrivals(*, hook_boards: float = 0.0) -> ArrivalTable:
     hook = hook_boards * BOARD_IN
     lay_down, aim = np.meshgrid(lay, target, indexing="ij")
     slope = (aim - lay_down + hook * (TARGET_IN / FOUL_TO_HEAD_PIN_IN) ** 2) / TARGET_IN
-    values = np.empty((*lay_down.shape, 3))
+    values = np.empty((*lay_down.shape, COLUMNS))
+    values[..., SPEED] = STRAIGHT_SPEED_IN_S
     values[..., X] = lay_down + slope * FOUL_TO_HEAD_PIN_IN - hook
     values[..., ANGLE] = np.arctan(slope - 2 * hook / FOUL_TO_HEAD_PIN_IN)
     values[..., EDGE_MARGIN] = HALF_LANE_IN - _farthest_out(lay_down, slope, hook)

@@ -12,7 +12,15 @@ from functools import lru_cache
 import numpy as np
 import numpy.typing as npt
 
-from leaveline.delivery.arrivals import ANGLE, EDGE_MARGIN, ArrivalTable, X, table_grid
+from leaveline.delivery.arrivals import (
+    ANGLE,
+    COLUMNS,
+    EDGE_MARGIN,
+    SPEED,
+    ArrivalTable,
+    X,
+    table_grid,
+)
 from leaveline.delivery.ball import Ball
 from leaveline.delivery.path import Arrivals as Arrived
 from leaveline.delivery.path import PathTrace, roll_balls, trace_path
@@ -72,7 +80,7 @@ def rolling_arrivals(rolling: Rolling, spread: Spread) -> ArrivalTable:
     friction = friction_of(rolling)
     launch = _launch_at(rolling, friction, lay_down, aim)
     as_meant = _columns(_roll(rolling, friction, lay_down, launch))
-    shape = (lay.size, target.size, 3)
+    shape = (lay.size, target.size, COLUMNS)
     slopes = [
         _columns(_roll(changed, on, lay_down, launch)) - as_meant
         for changed, on in _one_sd_more(rolling, spread, friction)
@@ -154,8 +162,9 @@ def _roll(
 
 
 def _columns(arrived: Arrived) -> FloatArray:
-    columns = np.empty((arrived.x_at_pins_in.size, 3))
+    columns = np.empty((arrived.x_at_pins_in.size, COLUMNS))
     columns[:, X] = arrived.x_at_pins_in
     columns[:, ANGLE] = arrived.angle_at_pins_rad
     columns[:, EDGE_MARGIN] = arrived.edge_margin_in
+    columns[:, SPEED] = arrived.speed_at_pins_in_s
     return columns

@@ -15,9 +15,19 @@ from numba import njit
 from scipy.special import ndtri
 from scipy.stats import qmc
 
-from leaveline.delivery.arrivals import ANGLE, EDGE_MARGIN, ArrivalTable, X
+from leaveline.delivery.arrivals import ANGLE, COLUMNS, EDGE_MARGIN, SPEED, ArrivalTable, X
 from leaveline.lane.dimensions import HALF_LANE_IN
-from leaveline.pins.carry import ANGLE_ROWS, ANGLE_STEP_RAD, CELL_COUNT, CELL_IN, DRAWS, POPCOUNT
+from leaveline.pins.carry import (
+    ANGLE_ROWS,
+    ANGLE_STEP_RAD,
+    CELL_COUNT,
+    CELL_IN,
+    DRAWS,
+    POPCOUNT,
+    REACH_IN,
+    SPEED_STEP_IN_S,
+    SPEEDS_IN_S,
+)
 from leaveline.pins.collide import SENT_BIT, STANDING_BITS, WALL_BIT
 
 FloatArray = npt.NDArray[np.float64]
@@ -90,16 +100,24 @@ class MapView:
     ----------
     rows : range
         Rows of the map, filled and at least two; an angle beyond them is read at the last one.
+    layers : range
+        Layers of speed, filled: one or more; a speed beyond them is read at the last one.
+    depth_in : float
+        How far behind the head-pin line the map takes positions [in].
     mirrored : bool
         Whether the map is that of the leave's mirror image.
     """
 
     rows: range
+    layers: range
+    depth_in: float
     mirrored: bool
 
     @property
-    def _for_kernel(self) -> tuple[float, int, int]:
-        return -1.0 if self.mirrored else 1.0, self.rows[0], self.rows[-1]
+    def _for_kernel(self) -> tuple[float, float, int, int, int, int]:
+        side = -1.0 if self.mirrored else 1.0
+        ends = self.rows[0], self.rows[-1], self.layers[0], self.layers[-1]
+        return side, self.depth_in, *ends
 
 
 def averages(
@@ -110,7 +128,7 @@ def averages(
     target_x_in: FloatArray,
     errors: FloatArray,
 ) -> FloatArray:
-    """Average a carry-map field (ANGLE_ROWS, CELL_COUNT) over the errors, for each line."""
+    """Average a field of the carry map over the errors, for each line."""
     return _averages(  # type: ignore[no-any-return]
         *_grid(table), chance, *view._for_kernel, lay_down_x_in, target_x_in, errors
     )
@@ -136,7 +154,7 @@ def tally(
 def arrivals_as_meant(
     table: ArrivalTable, lay_down_x_in: FloatArray, target_x_in: FloatArray
 ) -> FloatArray:
-    """Give x, angle and edge margin (n, 3) of lines thrown as meant."""
+    """Give the arrivals (n, COLUMNS) of lines thrown as meant."""
     return _arrivals(*_grid(table), lay_down_x_in, target_x_in)  # type: ignore[no-any-return]
 
 
@@ -152,20 +170,21 @@ def _grid(
 
 @njit(cache=True)
 def _arrive(lay0, lay_step, aim0, aim_step, values, slopes, lay, aim, error):  # type: ignore[no-untyped-def]
-    """Interpolate one throw's x, angle and edge margin; `error` begins with two in inches."""
+    """Interpolate one throw's arrival; `error` begins with two in inches."""
     u = (lay + error[0] - lay0) / lay_step
     v = (aim + error[1] - aim0) / aim_step
     i = min(max(int(u), 0), values.shape[0] - 2)
     j = min(max(int(v), 0), values.shape[1] - 2)
     u -= i
     v -= j
-    x, angle, margin = _blend(values, i, j, u, v)
+    x, angle, margin, speed = _blend(values, i, j, u, v)
     for k in range(slopes.shape[0]):
-        dx, dangle, dmargin = _blend(slopes[k], i, j, u, v)
+        dx, dangle, dmargin, dspeed = _blend(slopes[k], i, j, u, v)
         x += error[2 + k] * dx
         angle += error[2 + k] * dangle
         margin += error[2 + k] * dmargin
-    return x, angle, margin
+        speed += error[2 + k] * dspeed
+    return x, angle, margin, speed
 
 
 @njit(cache=True)
@@ -178,26 +197,48 @@ def _blend(part, i, j, u, v):  # type: ignore[no-untyped-def]
     angle += w10 * part[i + 1, j, ANGLE] + w11 * part[i + 1, j + 1, ANGLE]
     margin = w00 * part[i, j, EDGE_MARGIN] + w01 * part[i, j + 1, EDGE_MARGIN]
     margin += w10 * part[i + 1, j, EDGE_MARGIN] + w11 * part[i + 1, j + 1, EDGE_MARGIN]
-    return x, angle, margin
+    speed = w00 * part[i, j, SPEED] + w01 * part[i, j + 1, SPEED]
+    speed += w10 * part[i + 1, j, SPEED] + w11 * part[i + 1, j + 1, SPEED]
+    return x, angle, margin, speed
 
 
 @njit(cache=True)
 def _arrivals(lay0, lay_step, aim0, aim_step, values, slopes, lays, aims):  # type: ignore[no-untyped-def]
     none = np.zeros(2 + slopes.shape[0])
-    found = np.empty((lays.size, 3))
+    found = np.empty((lays.size, COLUMNS))
     for c in range(lays.size):
         found[c] = _arrive(lay0, lay_step, aim0, aim_step, values, slopes, lays[c], aims[c], none)
     return found
 
 
 @njit(cache=True)
-def _cell(x, angle, first_row, last_row):  # type: ignore[no-untyped-def]
+def _cell(x, angle, depth, first_row, last_row):  # type: ignore[no-untyped-def]
     """Find the four cells about an arrival: first row and cell, and the weight of the next."""
-    u = (x + HALF_LANE_IN) / CELL_IN - 0.5
+    # Angles at the pins are small: the tangent's next term is less than a ten-thousandth of them.
+    level_x = x + depth * (angle + angle * angle * angle / 3.0)
+    u = (level_x + REACH_IN) / CELL_IN - 0.5
     v = angle / ANGLE_STEP_RAD + 0.5 * (ANGLE_ROWS - 1)
     i = min(max(int(u), 0), CELL_COUNT - 2)
     j = min(max(int(v), first_row), last_row - 1)
     return j, i, min(max(v - j, 0.0), 1.0), min(max(u - i, 0.0), 1.0)
+
+
+@njit(cache=True)
+def _layer(speed, first_layer, last_layer):  # type: ignore[no-untyped-def]
+    """Find the two layers about a speed: the first, and the weight of the next."""
+    if first_layer == last_layer:
+        return first_layer, 0.0
+    w = (speed - SPEEDS_IN_S[0]) / SPEED_STEP_IN_S
+    k = min(max(int(w), first_layer), last_layer - 1)
+    return k, min(max(w - k, 0.0), 1.0)
+
+
+@njit(cache=True)
+def _between(cells, j, i, v, u):  # type: ignore[no-untyped-def]
+    """Bilinear interpolation in one layer of a field of the map."""
+    return (1 - v) * ((1 - u) * cells[j, i] + u * cells[j, i + 1]) + v * (
+        (1 - u) * cells[j + 1, i] + u * cells[j + 1, i + 1]
+    )
 
 
 @njit(cache=True)
@@ -210,8 +251,11 @@ def _averages(  # type: ignore[no-untyped-def]
     slopes,
     chance,
     side,
+    depth,
     first_row,
     last_row,
+    first_layer,
+    last_layer,
     lays,
     aims,
     errors,
@@ -220,15 +264,16 @@ def _averages(  # type: ignore[no-untyped-def]
     for c in range(lays.size):
         total = 0.0
         for m in range(errors.shape[0]):
-            x, angle, margin = _arrive(
+            x, angle, margin, speed = _arrive(
                 lay0, lay_step, aim0, aim_step, values, slopes, lays[c], aims[c], errors[m]
             )
             if margin < 0.0 or abs(x) > HALF_LANE_IN:
                 continue
-            j, i, v, u = _cell(side * x, side * angle, first_row, last_row)
-            total += (1 - v) * ((1 - u) * chance[j, i] + u * chance[j, i + 1]) + v * (
-                (1 - u) * chance[j + 1, i] + u * chance[j + 1, i + 1]
-            )
+            j, i, v, u = _cell(side * x, side * angle, depth, first_row, last_row)
+            k, w = _layer(speed, first_layer, last_layer)
+            total += (1 - w) * _between(chance[k], j, i, v, u)
+            if w > 0.0:
+                total += w * _between(chance[k + 1], j, i, v, u)
         result[c] = total / errors.shape[0]
     return result
 
@@ -243,8 +288,11 @@ def _tally(  # type: ignore[no-untyped-def]
     slopes,
     outcomes,
     side,
+    depth,
     first_row,
     last_row,
+    first_layer,
+    last_layer,
     lay,
     aim,
     errors,
@@ -256,10 +304,10 @@ def _tally(  # type: ignore[no-untyped-def]
     remainders = np.zeros((2, MASKS))
     walls = sent = lost = variance = 0.0
     none = np.zeros(errors.shape[1])
-    meant, _, _ = _arrive(lay0, lay_step, aim0, aim_step, values, slopes, lay, aim, none)
+    meant, _, _, _ = _arrive(lay0, lay_step, aim0, aim_step, values, slopes, lay, aim, none)
     pins = POPCOUNT[whole]
     for m in range(count):
-        x, angle, margin = _arrive(
+        x, angle, margin, speed = _arrive(
             lay0, lay_step, aim0, aim_step, values, slopes, lay, aim, errors[m]
         )
         miss_side = 0 if x < meant else 1
@@ -268,15 +316,16 @@ def _tally(  # type: ignore[no-untyped-def]
             pinfall[0] += 1.0
             remainders[miss_side, whole] += 1.0
             continue
-        row, cell, v, u = _cell(side * x, side * angle, first_row, last_row)
+        row, cell, v, u = _cell(side * x, side * angle, depth, first_row, last_row)
+        layer, w = _layer(speed, first_layer, last_layer)
         made = 0.0
-        for corner in range(4):
-            a, b = corner // 2, corner % 2
-            weight = (v if a else 1 - v) * (u if b else 1 - u) / DRAWS
+        for corner in range(8):
+            a, b, c = corner // 2 % 2, corner % 2, corner // 4
+            weight = (v if a else 1 - v) * (u if b else 1 - u) * (w if c else 1 - w) / DRAWS
             if weight == 0.0:
                 continue
             for draw in range(DRAWS):
-                word = outcomes[row + a, cell + b, draw]
+                word = outcomes[layer + c, row + a, cell + b, draw]
                 standing = word & STANDING_BITS
                 remainders[miss_side, standing] += weight
                 if standing == 0:

@@ -24,13 +24,14 @@ from leaveline.lines.bowler import Bowler
 from leaveline.lines.line import Line
 from leaveline.lines.picture_deck import Drawn, draw_deck, drawn_throw
 from leaveline.lines.picture_lane import draw_approach, draw_lane, draw_missed, draw_oil
-from leaveline.lines.picture_parts import NORMAL, SMALL, SOFT_INK, Element, Point, share
-from leaveline.lines.words import board, words_for
+from leaveline.lines.picture_parts import NORMAL, SMALL, SOFT_INK, Element, Point
+from leaveline.lines.words import board, chance, words_for
 from leaveline.pins.classify import category
 from leaveline.pins.leave import Leave, format_mask
 from leaveline.pins.names import TRADE_NAMES
 
-HEIGHT = 840.0
+HEIGHT = 892.0
+TEXT_WIDTH = 354.0
 OIL_SHAPE = (61, BOARD_COUNT)
 PATH_POINTS_MAX = 2000
 BOARD_DIGITS, PROBABILITY_DIGITS = 3, 6
@@ -210,9 +211,9 @@ def _description(leave: Leave, line: Line, drawn: Drawn) -> str:
     """The picture in words, for those who hear it."""
     said = [words_for(leave, line)]
     for side, miss in (("left", line.missed_left), ("right", line.missed_right)):
-        left = ", ".join(f"{format_mask(r.mask)} {share(r.probability)}" for r in miss.remainders)
-        said.append(f"Missed {side}, {share(miss.probability)}: {left or 'nothing is left'}.")
-    said.append(drawn.words(line))
+        left = ", ".join(f"{format_mask(r.mask)} {chance(r.probability)}" for r in miss.remainders)
+        said.append(f"Missed {side}, {chance(miss.probability)}: {left or 'nothing is left'}.")
+    said += [drawn.words(line), drawn.falls()]
     return " ".join(said)
 
 
@@ -222,7 +223,7 @@ def _header(root: Element, leave: Leave, line: Line) -> None:
     kind = names[0] if names else KIND_SAID.get(category(leave))
     pins = str(leave)
     parts.text(header, (0, 27), pins, size=26 if len(pins) < 16 else 19, bold=True)
-    worth = f"makes {share(line.make_probability)}"
+    worth = f"makes {chance(line.make_probability)}"
     if line.play == "count":
         worth = f"counts {line.expected_pins:.1f} of {len(leave)} pins, {worth}"
     said = f"{kind}, {worth}" if kind else worth
@@ -242,7 +243,10 @@ def _header(root: Element, leave: Leave, line: Line) -> None:
 def _captions(root: Element, line: Line, drawn: Drawn) -> None:
     captions = parts.group(root, "captions")
     parts.text(captions, (0, 371), _meeting(line), size=NORMAL, bold=True)
-    parts.text(captions, (0, 386), drawn.words(line), size=SMALL, fill=SOFT_INK)
+    parts.text(captions, (0, 387), drawn.words(line), size=SMALL, within=TEXT_WIDTH)
+    falls = drawn.falls()
+    if falls and parts.em_width(falls) * parts.LEAST_SIZE <= TEXT_WIDTH:
+        parts.text(captions, (0, 403), falls, size=SMALL, within=TEXT_WIDTH)
 
 
 def _meeting(line: Line) -> str:
@@ -257,7 +261,7 @@ def _meeting(line: Line) -> str:
 
 def _legend(root: Element, *, with_oil: bool) -> None:
     legend = parts.group(root, "legend")
-    y = 802.0
+    y = 853.0
     parts.line(legend, [(-172, y - 4), (-152, y - 4)], width=3)
     parts.text(legend, (-147, y), "ball", size=SMALL, anchor="start")
     parts.line(legend, [(-118, y - 4), (-102, y - 4)], width=1.6, dashes="4 2.5")
@@ -277,4 +281,6 @@ def _legend(root: Element, *, with_oil: bool) -> None:
         "A probability, not a promise. House and league rules win.",
     )
     for row, note in enumerate(notes):
-        parts.text(legend, (0, y + 17 + 14 * row), note, size=SMALL, fill=SOFT_INK)
+        parts.text(
+            legend, (0, y + 18 + 15 * row), note, size=SMALL, fill=SOFT_INK, within=TEXT_WIDTH
+        )

@@ -25,17 +25,9 @@ from leaveline.lane.dimensions import (
 from leaveline.lines import picture_parts as parts
 from leaveline.lines.line import Line
 from leaveline.lines.picture_lane import runs
-from leaveline.lines.picture_parts import INK, PAPER, SMALL, SOFT_INK, TONES, Element, share
-from leaveline.lines.words import board
-from leaveline.pins.carry import (
-    ANGLE_ROWS,
-    ANGLE_STEP_RAD,
-    CELL_COUNT,
-    carry_map,
-    cell_centre_in,
-    mirrored_rows,
-    rows_for,
-)
+from leaveline.lines.picture_parts import INK, PAPER, SMALL, SOFT_INK, TONES, Element, Point
+from leaveline.lines.words import board, chance
+from leaveline.pins.carry import USUAL_SPEED_IN_S, make_probabilities
 from leaveline.pins.deck import PIN_X_IN, ROW
 from leaveline.pins.leave import MIRROR_PIN, PIN_COUNT, Leave
 
@@ -53,10 +45,13 @@ MIDDLE_Y = 253.0
 """Where the angle is nought."""
 COLUMNS = 2 * BOARD_COUNT
 """Half a board each; every one is the mean over a whole board about it."""
+READINGS = 5
+"""Readings that a board's mean is taken of, a fifth of a board apart."""
 BEST_COLUMNS = 5
 """The likeliest place is looked for over two and a half boards."""
 LAID_OUT_IN = HALF_LANE_IN - BOARD_IN
 """Farthest from the middle that a ball is laid down."""
+MARKS_APART = 20.0
 STEPS = (0.05, 0.2, 0.4, 0.6, 0.8)
 """Where one tone gives way to the next."""
 
@@ -110,7 +105,7 @@ def carry_picture(
 
 
 def make_chance(leave: Leave, *, ball_weight_lb: float) -> FloatArray:
-    """Read the make probability off a leave's carry map.
+    """Read the make probability off a leave's carry map, at the usual speed.
 
     Returns
     -------
@@ -118,15 +113,13 @@ def make_chance(leave: Leave, *, ball_weight_lb: float) -> FloatArray:
         By angle from -LEFT_DEG to RIGHT_DEG degrees (positive to the right) and by half board
         from left to right, each the mean over the board about it.
     """
-    carry, mirrored = carry_map(leave, ball_mass_lb=ball_weight_lb)
-    rows = rows_for(-LEFT_DEG * ANGLE_STEP_RAD, RIGHT_DEG * ANGLE_STEP_RAD)
-    carry.fill(mirrored_rows(rows) if mirrored else rows)
-    made = carry.made[::-1, ::-1] if mirrored else carry.made
-    centres = cell_centre_in(np.arange(CELL_COUNT))
-    near = np.abs(_column_x()[:, None] - centres[None, :]) <= BOARD_IN / 2
-    middle = (ANGLE_ROWS - 1) // 2
-    chosen = made[middle - LEFT_DEG : middle + RIGHT_DEG + 1]
-    mean: FloatArray = chosen @ near.T / near.sum(axis=1)
+    within_board = ((np.arange(READINGS) + 0.5) / READINGS - 0.5) * BOARD_IN
+    x = np.clip(_column_x()[:, None] + within_board, -HALF_LANE_IN, HALF_LANE_IN)
+    angle = np.radians(np.arange(-LEFT_DEG, RIGHT_DEG + 1))
+    x, angle = np.broadcast_arrays(x[None, :, :], angle[:, None, None])
+    speed = np.full(x.shape, USUAL_SPEED_IN_S)
+    made = make_probabilities(leave, x, angle, speed, ball_mass_lb=ball_weight_lb)
+    mean: FloatArray = made.mean(axis=2)
     return mean
 
 
@@ -161,7 +154,7 @@ def _said_best(hand: Hand, best: tuple[float, float, float]) -> str:
     moving = "straight on" if angle == 0 else f"{abs(angle):.0f}° to the "
     if angle != 0:
         moving += "right" if to_right else "left"
-    return f"Best: board {board(at)}, {moving}: {share(probability)}"
+    return f"Best: board {board(at)}, {moving}: {chance(probability)}"
 
 
 def _description(leave: Leave, hand: Hand, best: tuple[float, float, float]) -> str:
@@ -182,13 +175,13 @@ def _draw_rack(root: Element, seen: Leave, side: float, leave: Leave) -> None:
     """The pins over the boards they stand on; depth is drawn shorter."""
     rack = parts.group(root, "rack", leave=str(leave))
     for pin in range(1, PIN_COUNT + 1):
-        at = side * PIN_X_IN[pin - 1] * SCALE, 110.0 - 15.0 * ROW[pin]
+        at = side * PIN_X_IN[pin - 1] * SCALE, 107.0 - 15.0 * ROW[pin]
         if pin not in seen:
             parts.circle(rack, at, 2.2, fill=parts.FAINT)
             continue
         name = pin if side > 0 else MIRROR_PIN[pin]
-        parts.circle(rack, at, 7.5, fill=INK)
-        parts.text(rack, (at[0], at[1] + 3.8), str(name), size=SMALL, bold=True, fill=PAPER)
+        parts.circle(rack, at, 8.5, fill=INK)
+        parts.text(rack, (at[0], at[1] + 4), str(name), size=11, bold=True, fill=PAPER)
 
 
 def _draw_chance(root: Element, chance: FloatArray, side: float) -> None:
@@ -250,15 +243,32 @@ def _draw_straight(root: Element, side: float) -> None:
 
 
 def _draw_lines(root: Element, lines: Sequence[Line], hand: Hand) -> None:
-    for number, line in reversed(list(enumerate(lines, start=1))):  # the first on top
+    """Number where each line arrives; a number that would hide another stands beside its place."""
+    taken: list[Point] = []
+    for number, line in enumerate(lines, start=1):
         degrees = math.degrees(line.entry_angle_rad) * (1.0 if hand == "right" else -1.0)
         x = x_from_board(line.board_at_pins, hand)
         if not -LEFT_DEG <= degrees <= RIGHT_DEG or abs(x) > HALF_LANE_IN:
             continue
         mark = parts.group(root, "line", number=number, board=round(line.board_at_pins, 3))
-        at = x * SCALE, _angle_y(degrees)
+        place = x * SCALE, _angle_y(degrees)
+        at = _clear_of(taken, place)
+        taken.append(at)
+        if at != place:
+            parts.line(mark, [place, at], width=4, stroke=PAPER)
+            parts.line(mark, [place, at], width=1.6)
+            parts.circle(mark, place, 3.5, fill=INK, stroke=PAPER, width=1.5)
         parts.circle(mark, at, 8, fill=PAPER, stroke=INK, width=2)
-        parts.text(mark, (at[0], at[1] + 4), str(number), size=SMALL, bold=True)
+        parts.text(mark, (at[0], at[1] + 4.3), str(number), size=SMALL, bold=True)
+
+
+def _clear_of(taken: Sequence[Point], place: Point) -> Point:
+    """The place itself, or the nearest beside it that is clear, towards the middle first."""
+    inward = -1.0 if place[0] > 0 else 1.0
+    beside = [0.0] + [way * MARKS_APART * step for step in range(1, 9) for way in (inward, -inward)]
+    candidates = [(place[0] + x, place[1]) for x in beside]
+    clear = (at for at in candidates if all(math.dist(at, t) >= MARKS_APART for t in taken))
+    return next(clear, place)
 
 
 def _legend(root: Element) -> None:
@@ -272,7 +282,7 @@ def _legend(root: Element) -> None:
             said = f"{100 * STEPS[place - 1]:.0f} %"
             parts.text(legend, (x, top + 25), said, size=SMALL)
     note = "How likely it is made. A straight ball arrives between the dashes."
-    parts.text(legend, (0, top + 42), note, size=10.5, fill=SOFT_INK)
+    parts.text(legend, (0, top + 42), note, size=parts.LEAST_SIZE, fill=SOFT_INK)
 
 
 def _angle_y(degrees: float) -> float:

@@ -18,7 +18,7 @@ from leaveline.lines.line import Line
 from leaveline.lines.picture_parts import FAINT, FLOOR, INK, NORMAL, PAPER, Element, Point
 from leaveline.pins.deck import PIN_X_IN, PIN_Y_IN
 from leaveline.pins.leave import PIN_COUNT, Leave, format_mask
-from leaveline.pins.trace import Throw, Trail, follow, nearest_make
+from leaveline.pins.trace import BALL, Throw, Trail, follow, nearest_make
 
 SCALE = 5.2
 """Units to the inch across the lane, and both ways on the deck."""
@@ -46,6 +46,23 @@ class Drawn:
             return "Drawn as meant, with luck left out."
         side = "right" if self.aside_in > 0 else "left"
         return f"Drawn {abs(self.aside_in):.1f} in to the {side}: the nearest throw that makes it."
+
+    def falls(self) -> str:
+        """What fells what, in one sentence; empty where nothing falls."""
+        felled: dict[int, list[int]] = {}
+        for trail in self.throw.pins:
+            if trail.felled_by is not None:
+                felled.setdefault(trail.felled_by, []).append(trail.pin)
+        text = ", ".join(
+            f"the {'ball' if by == BALL else by} takes the {_listed(felled[by])}"
+            for by in sorted(felled)
+        )
+        return f"{text[:1].upper()}{text[1:]}." if text else ""
+
+
+def _listed(pins: list[int]) -> str:
+    *most, last = (str(pin) for pin in pins)
+    return f"{', '.join(most)} and {last}" if most else last
 
 
 def drawn_throw(leave: Leave, line: Line, *, hand: Hand, ball_weight_lb: float) -> Drawn:

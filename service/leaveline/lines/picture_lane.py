@@ -5,6 +5,7 @@ Across, the lane has the deck's scale; along, it is drawn some nine times shorte
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 import numpy as np
@@ -28,6 +29,7 @@ from leaveline.lines.picture_parts import (
     FLOOR,
     INK,
     LARGE,
+    LEAST_SIZE,
     NORMAL,
     OIL_TONES,
     PAPER,
@@ -36,25 +38,25 @@ from leaveline.lines.picture_parts import (
     SOFT_INK,
     Element,
     Point,
-    share,
+    em_width,
 )
-from leaveline.lines.words import board
-from leaveline.pins.leave import format_mask, pins_of
+from leaveline.lines.words import board, chance
+from leaveline.pins.leave import PIN_COUNT, format_mask, mirror_mask, pins_of
 
-TOP = 406.0
-PER_IN = 4.8 / 12.0
+TOP = 420.0
+PER_IN = 5.4 / 12.0
 """Units to the inch along the lane."""
 FOUL_Y = TOP + FOUL_TO_HEAD_PIN_IN * PER_IN
 APPROACH_END_Y = FOUL_Y + 84.0
 EDGE = HALF_LANE_IN * SCALE
-MARGIN_X = 146.0
+MARGIN_X = 145.0
 """Middle of the column beside the lane."""
 OUTER_ARROW_IN = 150.0  # the outermost arrows stand about 12 ft out, the middle one 15 (nominal)
 DOTS_IN = (-2.5, -144.0, -180.0)  # specification: dots 2-3 in, 12 ft and 15 ft before the foul line
 LEAST_SHOWN = 0.005
 """What a miss leaves more rarely than this is not drawn."""
-NAMED_PINS = 2
-"""Names of more pins do not fit beside the lane; the small rack says which they are."""
+COLUMN_WIDTH = 66.0
+RACK_STEP, CAPTION_STEP = 5.0, 12.5
 LEAST_OIL = 0.01
 """Less than a hundredth of a fresh pattern's most is drawn as dry."""
 
@@ -149,22 +151,48 @@ def draw_missed(root: Element, line: Line) -> None:
 
 def _draw_missed_side(root: Element, side: str, x: float, miss: SideMiss) -> None:
     missed = parts.group(root, "missed", side=side, probability=round(miss.probability, 6))
-    parts.text(missed, (x, TOP + 10), f"Missed {side}", size=SMALL, fill=SOFT_INK)
-    parts.text(missed, (x, TOP + 26), share(miss.probability), size=15, bold=True)
+    parts.text(missed, (x, TOP + 10), f"Missed {side}", size=LEAST_SIZE, fill=SOFT_INK)
+    said = chance(miss.probability)
+    parts.text(missed, (x, TOP + 26), said, size=15, bold=True, within=COLUMN_WIDTH)
     if miss.remainders:
         parts.text(missed, (x, TOP + 40), "leaves", size=SMALL, fill=SOFT_INK)
-    shown = [remainder for remainder in miss.remainders if remainder.probability >= LEAST_SHOWN]
-    for place, remainder in enumerate(shown):
+    top = TOP + 45.0
+    for remainder in miss.remainders:
+        if remainder.probability < LEAST_SHOWN:
+            continue
         left = format_mask(remainder.mask)
         item = parts.group(
             missed, "remainder", leave=left, probability=round(remainder.probability, 6)
         )
-        foot = TOP + 74 + 52 * place
-        parts.small_rack(item, (x, foot), pins_of(remainder.mask), step=5.6)
-        said = share(remainder.probability)
-        if remainder.mask.bit_count() <= NAMED_PINS:
-            said = f"{left}: {said}"
-        parts.text(item, (x, foot + 17), said, size=SMALL)
+        foot = top + (3 * 1.5 + 0.8) * RACK_STEP  # three rows behind the head pin, and a disc
+        parts.small_rack(item, (x, foot), pins_of(remainder.mask), step=RACK_STEP)
+        rows = _caption(remainder.mask, remainder.probability)
+        for row, text in enumerate(rows):
+            at = x, foot + 5.0 + CAPTION_STEP * (row + 1)
+            parts.text(item, at, text, size=SMALL, within=COLUMN_WIDTH)
+        # As many rows as its mirror image needs, so that both hands' pictures are laid out alike.
+        mirrored = _caption(mirror_mask(remainder.mask), remainder.probability)
+        row_count = max(len(rows), len(mirrored))
+        top = foot + 9.0 + CAPTION_STEP * row_count
+
+
+def _caption(mask: int, probability: float) -> list[str]:
+    name = "all ten" if mask.bit_count() == PIN_COUNT else format_mask(mask)
+    return wrapped(f"{name}: ", chance(probability, decimals=0))
+
+
+def wrapped(name: str, worth: str) -> list[str]:
+    """Say what is left and how likely, in rows of which each fits beside the lane.
+
+    A long leave goes on in the next row, after a hyphen.
+    """
+    widest = COLUMN_WIDTH / LEAST_SIZE
+    rows = [""]
+    for piece in (*re.findall(r"[^-]*-|[^-]+", name), worth):
+        if em_width(rows[-1] + piece) > widest:
+            rows.append("")
+        rows[-1] += piece
+    return [row.strip() for row in rows]
 
 
 def _draw_room(
@@ -195,7 +223,7 @@ def _draw_target(root: Element, line: Line, *, hand: Hand) -> None:
         parts.text(target, (x, at[1] + 9), "none", size=NORMAL, bold=True)
         return
     for row, (name, value) in enumerate((("left", left), ("right", right))):
-        said = f"{name} {value:.1f}"
+        said = f"{name} {board(value)}"
         parts.text(target, (x, at[1] + 8 + 15 * row), said, size=NORMAL, bold=True)
 
 

@@ -12,7 +12,6 @@ import math
 import xml.etree.ElementTree as ET
 from collections.abc import Iterable, Mapping, Sequence
 
-from leaveline.lines.words import percent
 from leaveline.pins.deck import COLUMN, ROW
 from leaveline.pins.leave import PIN_COUNT
 
@@ -21,7 +20,15 @@ Element = ET.Element
 
 HALF_WIDTH = 180.0
 FONT = "system-ui, 'Segoe UI', Roboto, 'DejaVu Sans', sans-serif"
-SMALL, NORMAL, LARGE = 11.0, 13.0, 17.0
+SMALL, NORMAL, LARGE = 12.0, 13.0, 17.0
+LEAST_SIZE = 10.5
+"""Letters any smaller are not read on a phone."""
+EM_WIDTHS = {
+    **dict.fromkeys("ijl'", 0.28), **dict.fromkeys(" .,:", 0.33), **dict.fromkeys("-ftr", 0.4),
+    **dict.fromkeys("cksz", 0.57), **dict.fromkeys("mwMW%", 0.97),
+}  # fmt: skip
+USUAL_EM_WIDTH, BOLD_WIDER = 0.63, 1.1
+"""How wide letters are in the widest of the fonts [em]."""
 
 INK = "#17232b"
 SOFT_INK = "#4a5860"  # 7:1 on white
@@ -86,9 +93,13 @@ def text(
     anchor: str = "middle",
     bold: bool = False,
     fill: str = INK,
+    within: float | None = None,
 ) -> None:
-    """Write words with their baseline at a point."""
+    """Write words with their baseline at a point, smaller where they would be wider than said."""
     style = {"font-weight": "700"} if bold else {}
+    if within is not None:
+        wide = em_width(words) * (BOLD_WIDER if bold else 1.0)
+        size = min(size, math.floor(10 * within / wide) / 10)
     element = ET.SubElement(
         parent,
         "text",
@@ -201,9 +212,9 @@ def number(value: float) -> str:
     return f"{rounded:.1f}".removesuffix(".0")
 
 
-def share(probability: float) -> str:
-    """A probability in per cent, as it is said, without a decimal that says nothing."""
-    return percent(probability).replace(".0 %", " %")
+def em_width(words: str) -> float:
+    """About how wide words are, at most [em]."""
+    return sum(EM_WIDTHS.get(letter, USUAL_EM_WIDTH) for letter in words)
 
 
 def _plain(value: str | float) -> str:

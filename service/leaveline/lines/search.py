@@ -13,7 +13,14 @@ from itertools import product
 import numpy as np
 import numpy.typing as npt
 
-from leaveline.delivery.arrivals import ANGLE, EDGE_MARGIN, ArrivalTable, X
+from leaveline.delivery.arrivals import (
+    ANGLE,
+    EDGE_MARGIN,
+    SPEED,
+    STRAIGHT_SPEED_IN_S,
+    ArrivalTable,
+    X,
+)
 from leaveline.lane.dimensions import BOARD_IN, CENTRE_BOARD
 from leaveline.lines.contact import first_contacts
 from leaveline.lines.integrate import MapView, arrivals_as_meant, averages
@@ -61,7 +68,7 @@ class Landscape:
     ----------
     leave : Leave
     table : ArrivalTable
-    chance : (ANGLE_ROWS, CELL_COUNT) array
+    chance : array
         The field of the carry map to average: make probability, or pins.
     view : MapView
         How the map is read.
@@ -85,27 +92,39 @@ class Landscape:
 
     def kinds(self, steps: Steps) -> npt.NDArray[np.int64]:
         """A number for the kind of each candidate; 0 where the ball meets no pin."""
-        return kinds_of(self.leave, self.table, steps)[0]
+        arrivals = arrivals_as_meant(self.table, *positions_in(steps))
+        return kinds_of(self.leave, steps, arrivals)
 
 
-def kinds_of(
-    leave: Leave, table: ArrivalTable, steps: Steps
-) -> tuple[npt.NDArray[np.int64], FloatArray]:
-    """Number the kinds of candidates, 0 where the ball meets no pin; give their angles too."""
-    arrivals = arrivals_as_meant(table, *positions_in(steps))
+@dataclass(frozen=True, slots=True)
+class UsefulArrivals:
+    """Between which angles [rad] and speeds [in/s] lines meet a pin of the leave."""
+
+    lowest_angle_rad: float = 0.0
+    highest_angle_rad: float = 0.0
+    slowest_in_s: float = STRAIGHT_SPEED_IN_S
+    fastest_in_s: float = STRAIGHT_SPEED_IN_S
+
+
+def kinds_of(leave: Leave, steps: Steps, arrivals: FloatArray) -> npt.NDArray[np.int64]:
+    """Number the kinds of candidates by how they arrive, 0 where the ball meets no pin."""
     pin, offset = first_contacts(leave, arrivals[:, X], arrivals[:, ANGLE])
     third = np.minimum(steps[:, 0] * LAY_DOWN_STEP_BOARDS // THIRD_BOARDS, 2).astype(np.int64)
     kind = pin * 6 + (offset > 0) * 3 + third
-    return np.where((pin > 0) & (arrivals[:, EDGE_MARGIN] >= 0.0), kind, 0), arrivals[:, ANGLE]
+    return np.where((pin > 0) & (arrivals[:, EDGE_MARGIN] >= 0.0), kind, 0)
 
 
-def useful_angles(
-    leave: Leave, table: ArrivalTable, lay_downs: LayDownRange
-) -> tuple[float, float] | None:
-    """Lowest and highest angle [rad] at which a line of the range meets a pin of the leave."""
-    kinds, angles = kinds_of(leave, table, _coarse_grid(lay_downs))
-    useful = angles[kinds > 0]
-    return (float(useful.min()), float(useful.max())) if useful.size else None
+def useful_arrivals(leave: Leave, table: ArrivalTable, lay_downs: LayDownRange) -> UsefulArrivals:
+    """Find how the lines of the range arrive that meet a pin of the leave."""
+    grid = _coarse_grid(lay_downs)
+    arrivals = arrivals_as_meant(table, *positions_in(grid))
+    useful = arrivals[kinds_of(leave, grid, arrivals) > 0]
+    if not useful.size:
+        return UsefulArrivals()
+    angles, speeds = useful[:, ANGLE], useful[:, SPEED]
+    return UsefulArrivals(
+        float(angles.min()), float(angles.max()), float(speeds.min()), float(speeds.max())
+    )
 
 
 def search(landscape: Landscape) -> list[tuple[float, float]]:

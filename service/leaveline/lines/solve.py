@@ -29,8 +29,15 @@ from leaveline.lines.integrate import (
     tally,
 )
 from leaveline.lines.line import Line, MissRoom, Play, Remainder, SideMiss
-from leaveline.lines.search import Landscape, LayDownRange, search, useful_angles
-from leaveline.pins.carry import DRAWS, CarryMap, carry_map, mirrored_rows, rows_for
+from leaveline.lines.search import Landscape, LayDownRange, search, useful_arrivals
+from leaveline.pins.carry import (
+    DRAWS,
+    CarryMap,
+    carry_map,
+    layers_for,
+    mirrored_rows,
+    rows_for,
+)
 from leaveline.pins.leave import Leave, mirror_mask
 
 FloatArray = npt.NDArray[np.float64]
@@ -262,10 +269,15 @@ def _scale(spread: Spread) -> FloatArray:
 def _carry_for(leave: Leave, table: ArrivalTable, bowler: Bowler) -> tuple[CarryMap, MapView]:
     """Give the carry map, filled for every angle at which this bowler can meet the leave."""
     carry, mirrored = carry_map(leave, ball_mass_lb=bowler.ball_weight_lb)
-    angles = useful_angles(leave, table, lay_down_range(bowler)) or (0.0, 0.0)
-    rows = rows_for(*angles)
-    view = MapView(mirrored_rows(rows) if mirrored else rows, mirrored)
-    carry.fill(view.rows)
+    useful = useful_arrivals(leave, table, lay_down_range(bowler))
+    rows = rows_for(useful.lowest_angle_rad, useful.highest_angle_rad)
+    view = MapView(
+        rows=mirrored_rows(rows) if mirrored else rows,
+        layers=layers_for(useful.slowest_in_s, useful.fastest_in_s),
+        depth_in=carry.depth_in,
+        mirrored=mirrored,
+    )
+    carry.fill(view.rows, view.layers)
     return carry, view
 
 

@@ -9,6 +9,8 @@ FULL_HIT_IN = 1.0
 HALF_HIT_IN = 3.5
 CLEAR_ROOM_BOARDS = 0.15
 """Rooms closer than this are called the same."""
+LEAST_ROOM_BOARDS = 0.05
+"""Less would be written as nought."""
 
 
 def words_for(leave: Leave, line: Line) -> str:
@@ -23,10 +25,35 @@ def board(value: float) -> str:
     return f"{value:.1f}".rstrip("0").rstrip(".")
 
 
-def percent(probability: float) -> str:
-    """A probability in per cent, with a decimal where it is small or nearly certain."""
+def percent(share: float) -> str:
+    """A share in per cent, with a decimal where it is small or nearly all.
+
+    None is 0.0 % and all is 100.0 %; what only rounds to them is said to be over or under.
+    """
+    value = 100 * share
+    said = f"{value:.1f} %" if value < 10 or value > 99 else f"{value:.0f} %"
+    is_rounded = (said == "0.0 %" and share > 0) or (said == "100.0 %" and share < 1)
+    return chance(share) if is_rounded else said
+
+
+def chance(probability: float, *, decimals: int = 1) -> str:
+    """What the model gives a throw, in per cent: never impossible, never certain.
+
+    Parameters
+    ----------
+    probability : float
+        0 to 1.
+    decimals : int
+        At most, and only where it is below 10 % or above 99 %.
+    """
     value = 100 * probability
-    return f"{value:.1f} %" if value < 10 or value > 99 else f"{value:.0f} %"
+    least = 10.0**-decimals
+    if round(value, decimals) <= 0:
+        return f"under {least:g} %"
+    if round(value, decimals) >= 100:
+        return f"over {100 - least:g} %"
+    shown = decimals if value < 10 or value > 99 else 0
+    return f"{value:.{shown}f}".removesuffix(".0") + " %"
 
 
 def _aim(line: Line) -> str:
@@ -54,8 +81,8 @@ def _meeting(leave: Leave, line: Line) -> str:
     sent = ""
     if len(leave) > 1 and line.sent_probability > line.make_probability / 2:
         sent = " and a pin has to be sent into another"
-    chance = percent(line.make_probability)
-    return f"It {how}, {at}{sent}; thrown like this it makes {chance}."
+    makes = chance(line.make_probability)
+    return f"It {how}, {at}{sent}; thrown like this it makes {makes}."
 
 
 def _room(line: Line) -> str:
@@ -64,12 +91,20 @@ def _room(line: Line) -> str:
         return ""
     if left == right == 0:
         return "There is no room: even a perfect throw makes it less than half the time."
-    if abs(left - right) < CLEAR_ROOM_BOARDS:
-        return f"There is about {_boards((left + right) / 2)} of room either way at the arrows."
+    if max(left, right) < LEAST_ROOM_BOARDS:
+        return "There is next to no room at the arrows."
     wider = "left" if left > right else "right"
+    if min(left, right) < LEAST_ROOM_BOARDS:
+        return (
+            f"There is room to the {wider} alone, {_boards(max(left, right))} at the arrows: if "
+            f"you miss, miss {wider}."
+        )
+    if abs(left - right) < CLEAR_ROOM_BOARDS:
+        both = (left + right) / 2
+        return f"There {_is(both)} about {_boards(both)} of room either way at the arrows."
     return (
-        f"There is {_boards(left)} of room to the left and {_boards(right)} to the right at the "
-        f"arrows: if you miss, miss {wider}."
+        f"There {_is(left)} {_boards(left)} of room to the left and {_boards(right)} to the right "
+        f"at the arrows: if you miss, miss {wider}."
     )
 
 
@@ -79,9 +114,10 @@ def _caution(caution: Caution, line: Line) -> str:
         struck = _pin(line.contact.pin) if line.contact else "front pin"
         return f"Missing {caution.side} chops the {struck} off and leaves the {left}."
     if caution.code == "gutter":
-        return f"{percent(caution.probability)} of throws find the {caution.side} gutter."
+        return f"{_begun(chance(caution.probability))} of throws find the {caution.side} gutter."
     if caution.code == "wall_needed":
-        return f"{percent(caution.probability)} of the makes need a pin back off the side wall."
+        makes = _begun(chance(caution.probability))
+        return f"{makes} of the makes need a pin back off the side wall."
     return ""
 
 
@@ -90,4 +126,13 @@ def _pin(pin: int) -> str:
 
 
 def _boards(boards: float) -> str:
-    return f"{boards:.1f} board" if boards <= 1 else f"{boards:.1f} boards"
+    return f"{boards:.1f} board" if round(boards, 1) <= 1 else f"{boards:.1f} boards"
+
+
+def _is(boards: float) -> str:
+    return "is" if round(boards, 1) <= 1 else "are"
+
+
+def _begun(said: str) -> str:
+    """What stands at the beginning of a sentence."""
+    return said[:1].upper() + said[1:]

@@ -21,7 +21,9 @@ import numpy as np
 from leaveline.lane.dimensions import FOUL_TO_HEAD_PIN_IN, HALF_LANE_IN
 from leaveline.pins.carry import (
     ANGLE_STEP_RAD,
+    CELL_COUNT,
     DRAWS,
+    USUAL_LAYER,
     carry_map,
     cell_centre_in,
     row_of,
@@ -72,16 +74,18 @@ def work_out(leave: Leave) -> LeaveFacts:
     carry.fill(wanted)
     rows = np.array(wanted)
     angles = (rows - row_of(0.0)) * ANGLE_STEP_RAD
-    cells = np.arange(carry.made.shape[1])
+    cells = np.arange(CELL_COUNT)
     # The ball must have come down the lane: its line back to the foul line stays on the boards.
-    start = cell_centre_in(cells)[None, :] - FOUL_TO_HEAD_PIN_IN * np.tan(angles)[:, None]
-    words = carry.outcomes[rows]
+    at_head_pin = cell_centre_in(cells)[None, :] - carry.depth_in * np.tan(angles)[:, None]
+    start = at_head_pin - FOUL_TO_HEAD_PIN_IN * np.tan(angles)[:, None]
+    off_lane = np.maximum(np.abs(start), np.abs(at_head_pin)) > HALF_LANE_IN
+    words = carry.outcomes[USUAL_LAYER, rows]
     made = (words & STANDING_BITS) == 0
     share = made.mean(axis=2)
     smooth = np.array(
         [np.convolve(row, np.full(NEIGHBOURS, 1 / NEIGHBOURS), mode="same") for row in share]
     )
-    smooth[np.abs(start) > HALF_LANE_IN] = 0.0
+    smooth[off_lane] = 0.0
     alone = made & ((words & SENT_BIT) == 0)
     return LeaveFacts(round(float(smooth.max()), 4), bool(alone.sum() >= DRAWS))
 

@@ -16,7 +16,7 @@ import numpy.typing as npt
 
 from leaveline.lane.dimensions import GRAVITY_IN_S2, HALF_LANE_IN, KICKBACK_X_IN, PIT_IN
 from leaveline.pins import collide
-from leaveline.pins.carry import SPEED_IN_S
+from leaveline.pins.carry import USUAL_SPEED_IN_S
 from leaveline.pins.collide import (
     COLUMNS,
     DOWN,
@@ -127,7 +127,7 @@ def follow(
     *,
     x_at_head_pin_in: float,
     angle_rad: float,
-    speed_in_s: float = SPEED_IN_S,
+    speed_in_s: float = USUAL_SPEED_IN_S,
     ball_mass_lb: float = 15.0,
 ) -> Throw:
     """Play one throw with nothing left to chance and keep every body's way.
