@@ -7,8 +7,9 @@ import time
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import replace
+from functools import partial
 from os import PathLike
-from typing import TYPE_CHECKING, Any, Self, TypeVar, Unpack
+from typing import TYPE_CHECKING, Any, Self, TypedDict, TypeVar, Unpack
 from urllib.parse import quote
 
 from leaveline_client import bulk, replies
@@ -22,6 +23,8 @@ from leaveline_client.answers import (
     LimitsAnswer,
     LinesAnswer,
 )
+from leaveline_client.answers.drawing import Draw
+from leaveline_client.answers.lines import drawable, drawable_lines
 from leaveline_client.asking import (
     AdviceRequest,
     Ball,
@@ -49,6 +52,7 @@ from leaveline_client.options import (
     Options,
     Timeout,
 )
+from leaveline_client.practice_calls import PracticeCalls
 from leaveline_client.progress import ProgressAsked
 from leaveline_client.retry import full_jitter
 
@@ -60,7 +64,7 @@ if TYPE_CHECKING:
 A = TypeVar("A", bound=Answer)
 
 
-class Client:
+class Client(PracticeCalls):
     """A Leaveline service.
 
     Threads may share a client; each gets its own connection. It pickles (with its key), so it can
@@ -235,7 +239,8 @@ class Client:
             releases=releases,
             sensitivity=sensitivity,
         )
-        return self._post(LinesAnswer, "/v1/lines", asked.to_dict())
+        body = asked.to_dict()
+        return self._drawable(self._post(LinesAnswer, "/v1/lines", body), body)
 
     def lines_for(
         self,
@@ -258,8 +263,11 @@ class Client:
         oil_length_ft : float, optional
             Where the oil ends [ft from the foul line].
         """
-        path = f"/v1/lines/{_quoted(leave)}"
-        return self._get(LinesAnswer, path, hand=hand, level=level, oil_length_ft=oil_length_ft)
+        pins = leave_in_path(leave)
+        few: _FewWords = {"hand": hand, "level": level, "oil_length_ft": oil_length_ft}
+        answer = self._get(LinesAnswer, f"/v1/lines/{_quoted(pins)}", **few)
+        draw = partial(self.picture, pins, **few)
+        return drawable_lines(answer, draw, lambda _: draw)
 
     def picture(
         self,
@@ -323,7 +331,14 @@ class Client:
         asked = AdviceRequest(
             leave=leave, situation=situation, bowler=bowler, lane=lane, scoring=scoring, seed=seed
         )
-        return self._post(AdviceAnswer, "/v1/advice", asked.to_dict())
+        body = asked.to_dict()
+        answer = self._post(AdviceAnswer, "/v1/advice", body)
+        common = {name: value for name, value in body.items() if name not in _OF_ADVICE_ALONE}
+        spare, count = (
+            replace(worth, line=drawable(worth.line, self._drawer(common | {"play": play})))
+            for play, worth in (("spare", answer.plays.spare), ("count", answer.plays.count))
+        )
+        return replace(answer, plays=replace(answer.plays, spare=spare, count=count))
 
     def lines_batch(self, *, items: Iterable[BatchItem | Mapping[str, Any]]) -> BatchAnswer:
         """Lines for many items in one request; `lines_many` is the comfortable way.
@@ -333,7 +348,15 @@ class Client:
         items : iterable
             Each a BatchItem, or a mapping with its names. How many is bounded, see `limits`.
         """
-        return self._post(BatchAnswer, "/v1/lines/batch", {"items": to_json(items, "items")})
+        bodies = to_json(items, "items")
+        answer = self._post(BatchAnswer, "/v1/lines/batch", {"items": bodies})
+        results = tuple(
+            item
+            if item.result is None
+            else replace(item, result=self._drawable(item.result, bodies[item.index]))
+            for item in answer.results
+        )
+        return replace(answer, results=results)
 
     def lines_many(
         self,
@@ -391,13 +414,61 @@ class Client:
         return self._get(HealthAnswer, "/readyz")
 
     def _get(self, cls: type[A], path: str, **query: Any) -> A:
-        given = {name: value for name, value in query.items() if value is not None}
-        texts = {name: str(to_json(value, name)) for name, value in given.items()}
-        return replies.answer(cls, self._sender.send("GET", path, query=texts))
+        return replies.answer(cls, self._sender.send("GET", path, query=_texts(query)))
 
-    def _post(self, cls: type[A], path: str, body: Mapping[str, Any]) -> A:
-        data = json.dumps(body, allow_nan=False, separators=(",", ":")).encode()
-        return replies.answer(cls, self._sender.send("POST", path, body=data))
+    def _post(self, cls: type[A], path: str, body: Mapping[str, Any], **query: Any) -> A:
+        reply = self._sender.send("POST", path, query=_texts(query), body=_dumped(body))
+        return replies.answer(cls, reply)
+
+    def _drawable(self, answer: LinesAnswer, body: Mapping[str, Any]) -> LinesAnswer:
+        """The answer to a body, its lines knowing how to have themselves drawn."""
+        alone = {name: value for name, value in body.items() if name not in _OF_COMPARISONS}
+        part, options = next(
+            ((part, body[named]) for named, part in _COMPARED.items() if named in body), ("", [])
+        )
+
+        def draw_option(index: int) -> Draw:
+            bowler = alone.get("bowler", {}) | {part: options[index]}
+            return self._drawer(alone | {"bowler": bowler, "play": "spare"})
+
+        return drawable_lines(answer, self._drawer(alone), draw_option)
+
+    def _drawer(self, body: Mapping[str, Any]) -> Draw:
+        """What draws the lines that answer a body."""
+
+        def draw(*, kind: str | None, line: int) -> str:
+            query = {"line": str(line)} | ({} if kind is None else {"kind": kind})
+            return replies.picture(
+                self._sender.send(
+                    "POST", "/v1/lines", query=query, body=_dumped(body), accept="image/svg+xml"
+                )
+            )
+
+        return draw
+
+
+class _FewWords(TypedDict):
+    """A bowler in a few words."""
+
+    hand: Hand | None
+    level: Level | None
+    oil_length_ft: float | None
+
+
+_COMPARED = {"balls": "ball", "releases": "release"}
+_OF_COMPARISONS = {"id", "sensitivity", *_COMPARED}
+"""What a batch's item and a comparison ask beyond a line; a picture needs none of it."""
+_OF_ADVICE_ALONE = {"situation", "scoring"}
+
+
+def _texts(query: Mapping[str, Any]) -> dict[str, str]:
+    """Query parameters as text, without those that were left out."""
+    given = {name: value for name, value in query.items() if value is not None}
+    return {name: str(to_json(value, name)) for name, value in given.items()}
+
+
+def _dumped(body: Mapping[str, Any]) -> bytes:
+    return json.dumps(body, allow_nan=False, separators=(",", ":")).encode()
 
 
 def _quoted(leave: LeaveLike) -> str:

@@ -16,7 +16,7 @@ from typing import Any, Literal, TypeVar, Union, cast, get_args, get_origin, get
 Reader = Callable[[Any, str], Any]
 """Takes a JSON value and the JSON pointer to it, gives the value to keep."""
 
-NOT_ON_THE_WIRE = {"raw", "meta"}
+NOT_ON_THE_WIRE = {"raw", "meta", "_drawing"}
 
 
 class Mismatch(ValueError):

@@ -13,7 +13,7 @@ from leaveline_client import replies
 from leaveline_client.errors import ApiError, LeavelineError, TimedOut, TransportError
 from leaveline_client.options import Options
 from leaveline_client.retry import is_retried, wait_s
-from leaveline_client.wire import Call, Sessions, attempt
+from leaveline_client.wire import JSON, Call, Sessions, attempt
 
 LOGGER = logging.getLogger("leaveline_client")
 SHORTEST_TIMEOUT_S = 0.001  # [s] 0 would switch a socket's timeout off
@@ -48,6 +48,7 @@ class Sender:
         *,
         query: Mapping[str, str] = NO_QUERY,
         body: bytes | None = None,
+        accept: str = JSON,
     ) -> replies.Reply:
         """Send a call, again where that may help, and give the reply of status 200.
 
@@ -58,7 +59,9 @@ class Sender:
         """
         options = self.options
         url = options.base_url.rstrip("/") + path
-        call = Call(method=method, url=url, query=query, body=body, api_key=options.api_key)
+        call = Call(
+            method=method, url=url, query=query, body=body, api_key=options.api_key, accept=accept
+        )
         # One id for all attempts, made here: an answer that never came has one too.
         request_id = uuid.uuid4().hex
         start = options.clock()

@@ -28,6 +28,7 @@ from leaveline_client.errors import (
 from leaveline_client.version import __version__
 
 CHUNK_BYTES = 65536
+JSON, SVG = "application/json", "image/svg+xml"
 USER_AGENT = (
     f"leaveline-client/{__version__} python/{platform.python_version()} "
     f"requests/{requests.__version__}"
@@ -36,13 +37,14 @@ USER_AGENT = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Call:
-    """A request, ready to send: method, URL, query, JSON body and key."""
+    """A request, ready to send: method, URL, query, JSON body, key and the answer's form."""
 
     method: str
     url: str
     query: Mapping[str, str]
     body: bytes | None
     api_key: str | None
+    accept: str = JSON
 
 
 class Sessions:
@@ -205,7 +207,7 @@ MAPPED: dict[type[Any], Callable[[str, str, int], LeavelineError]] = {
 
 def _headers(call: Call, request_id: str) -> dict[str, str]:
     headers = {
-        "Accept": "application/json",
+        "Accept": call.accept,
         "User-Agent": USER_AGENT,
         "X-Request-ID": request_id,
     }

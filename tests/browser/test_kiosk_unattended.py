@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable
-from urllib.request import urlopen
 
 import pytest
 
@@ -94,23 +92,3 @@ def test_a_service_with_a_key(watch: Watch, origin_with_key: str) -> None:
     assert not page.is_visible("#key-form")
     assert all("401" in fault for fault in watched.faults)
     watched.faults.clear()
-
-
-def test_what_the_service_cannot_do_is_not_shown(watch: Watch, origin: str) -> None:
-    with urlopen(f"{origin}/openapi.json") as reply:
-        contract = json.load(reply)
-    for path in ("/v1/advice", "/v1/pictures/{leave}.svg"):
-        del contract["paths"][path]
-    del contract["paths"]["/v1/lines"]["post"]["responses"]["200"]["content"]["image/svg+xml"]
-    for name in ("cover", "length_ft"):
-        for schema in contract["components"]["schemas"].values():
-            schema.get("properties", {}).pop(name, None)
-    watched = watch()
-    page = watched.page
-    page.route("**/openapi.json", lambda route: route.fulfill(json=contract))
-    watched.open()
-    tap_pins(page, 10)
-    assert page.locator("#views button").all_inner_texts() == ["The line"]
-    assert page.is_visible("#stand")
-    assert not page.is_visible("#lane")
-    assert page.locator("select").count() == page.locator("select:visible").count() == 0

@@ -33,7 +33,7 @@ def test_a_washout_for_either_hand(watch: Watch, origin: str, size: str) -> None
     tap_pins(page, *WASHOUT)
     line = answer(origin, "1-2-10", hand="right", level="league")["lines"][0]
     assert shown(page) == expected(line)
-    assert page.inner_text("#words") == line["words"]
+    assert page.inner_text("#words").replace("\xa0", " ") == line["words"]
     assert f'data-target-board="{line["target_board"]}"' in drawn(page, "lane")
     check_accessible(page)
 
@@ -73,6 +73,31 @@ def test_targets_are_large(watch: Watch, size: str) -> None:
         LEAST_TARGET_PX,
     )
     assert small == []
+
+
+def test_the_two_numbers_stay_in_sight_on_a_phone(watch: Watch) -> None:
+    page = watch("phone").open()
+    assert not page.is_visible("#glance")
+    tap_pins(page, *WASHOUT)
+    page.wait_for_selector("#glance:visible")
+    assert all(number in page.inner_text("#glance") for number in shown(page))
+    tap(page, "#glance")
+    page.wait_for_selector("#glance", state="hidden")
+    top, bottom = page.evaluate(
+        "(() => { const box = document.getElementById('figures').getBoundingClientRect();"
+        " return [box.top, box.bottom]; })()"
+    )
+    assert 0 <= top < bottom <= SIZES["phone"]["viewport"]["height"]
+
+
+def test_a_counter_shows_line_and_picture_without_scrolling(watch: Watch) -> None:
+    page = watch("counter").open()
+    tap_pins(page, *WASHOUT)
+    drawn(page, "lane")
+    for one in ("#pins", "#figures", "#words", "#if-missed", "#others", "#lane", "#print"):
+        box = page.locator(one).bounding_box()
+        assert box["y"] >= 0, one
+        assert box["y"] + box["height"] <= SIZES["counter"]["viewport"]["height"], one
 
 
 def test_another_line_and_own_numbers(watch: Watch, origin: str) -> None:

@@ -17,6 +17,7 @@ from leaveline.delivery import LEVELS
 from leaveline.lines import Bowler, make_probabilities
 from leaveline.pins import Leave
 from leaveline.practice import LeaveResult, fit_accuracy
+from leaveline.practice.accuracy import TOLD_APART_LOG
 from leaveline.practice.forward import line_for, spread_in_proportion
 from leaveline.practice.posterior import LEAN_PRIOR_SHARE, LEVEL_PRIOR_LOG, BinnedMisses
 from scipy.stats import binom, chi2
@@ -276,6 +277,28 @@ def test_the_throws_asked_for_halve_the_interval() -> None:
             fit = fit_accuracy(**more)
             widths.append(math.log(fit.target_boards.high / fit.target_boards.low))
         assert 0.4 < np.mean(widths) / width < 0.65
+
+
+def test_the_throws_asked_for_tell_the_spread() -> None:
+    """Recorded misses as asked for bring the log spread to the deviation at which it is told."""
+    first = fit_accuracy([LeaveResult(TEN, 5, 3)])
+    assert not first.can_tell
+    for one in first.more_throws:
+        assert one.throws_to_tell is None or 0 < one.throws_to_tell <= one.throws
+    recorded = next(one for one in first.more_throws if one.leave is None)
+    assert recorded.throws_to_tell
+    assert recorded.words_to_tell in first.words
+    deviations = []
+    for seed in range(20):
+        rng = np.random.default_rng(seed)
+        misses = rounded_misses(rng, recorded.throws_to_tell, first.target_boards.value, 0.0)
+        fit = fit_accuracy([LeaveResult(TEN, 5, 3)], target_misses_boards=misses)
+        deviations.append(math.sqrt(fit.posterior.covariance()[0, 0]))
+    assert 0.75 * TOLD_APART_LOG < np.mean(deviations) < 1.25 * TOLD_APART_LOG
+    told = fit_accuracy([LeaveResult(TEN, 2000, 1200)], with_lean=False)
+    assert told.can_tell
+    assert {one.throws_to_tell for one in told.more_throws} == {0}
+    assert {one.words_to_tell for one in told.more_throws} == {""}
 
 
 def test_the_spread_goes_straight_into_a_bowler() -> None:

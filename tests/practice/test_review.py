@@ -290,7 +290,7 @@ def test_little_or_nothing_is_reviewed_all_the_same(rows: list[Row]) -> None:
 def test_what_could_not_be_read_is_said() -> None:
     content = as_csv([*season_rows(1, chance, seed=21), {"rolls": "ä"}]).encode("latin-1")
     said = " ".join(review(season_from_csv(content), LEVELS["league"]).cautions)
-    assert "1 rows could not be read" in said
+    assert "1 row could not be read" in said
     assert "Latin-1" in said
 
 

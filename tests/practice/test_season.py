@@ -95,7 +95,7 @@ def test_rolls(
         (",,1,strike,,,,", "rolls", "is no frame"),
         (",,1,XXXX,,,,", "rolls", "4 balls"),
         (",,1,/9,,,,", "rolls", "ball 1 is '/'"),
-        (",,1,X,10,,,", "leave", "10 is 1 pins, but the rolls leave 0"),
+        (",,1,X,10,,,", "leave", "10 is 1 pin, but the rolls leave 0"),
         (",,1,X,,,,yes", "made", "no spare ball was thrown"),
         (",,1,9/,3-10,,,", "leave", "3-10 is 2 pins, but the rolls leave 1"),
         (",,1,9/,10,,,no", "made", "the rolls make the spare, but made is no"),
@@ -141,6 +141,7 @@ def test_rows_that_cannot_be_read(line: str, field: str | None, says: str) -> No
         ({"lay_down_board": "20", "target_board": "41"}, "target_board", "allowed: 0 to 40"),
         ({"lay_down_board": "-1", "target_board": "9"}, "lay_down_board", "allowed: 0 to 40"),
         ({"colour": "blue"}, None, "'colour' is not a field"),
+        (dict.fromkeys("abcdefg", 1), None, "'a', 'b', 'c', 'd', 'e' and 2 more are not fields"),
     ],
 )
 def test_fields_that_cannot_be_read_are_left_out_and_the_row_used(

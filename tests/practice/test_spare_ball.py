@@ -9,11 +9,12 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from leaveline.delivery import LEVELS
+from leaveline.delivery import LEVELS, Ball, Release, Rolling
 from leaveline.lines import Bowler, solve
 from leaveline.pins import ALL_LEAVES, Leave
 from leaveline.practice import BallOption, compare_balls, leaves_of, usual_leaves
-from leaveline.practice.leave_mix import PUBLISHED
+from leaveline.practice.ball_options import usual_options
+from leaveline.practice.leave_mix import PUBLISHED, commonest
 from leaveline.practice.spare_ball import pins_of_a_make
 from leaveline.scoring import GameState, Strength, final_scores, mean_and_sd
 
@@ -127,6 +128,35 @@ def test_own_leaves_are_counts_over_games() -> None:
         leaves_of({}, 0)
     with pytest.raises(ValueError, match="strike_probability is 2"):
         usual_leaves(strike_probability=2)
+
+
+def test_the_commonest_leaves_and_the_rest_are_all_leaves() -> None:
+    mix = usual_leaves()
+    kept, left_out = commonest(mix, 10)
+    assert len(kept) == 10
+    assert min(kept.values()) >= max(often for leave, often in mix.items() if leave not in kept)
+    assert sum(kept.values()) + left_out == pytest.approx(sum(mix.values()))
+    assert commonest(mix, 100) == (mix, 0.0)
+
+
+def test_the_usual_options_change_one_thing_each() -> None:
+    rolling = Rolling(
+        ball=Ball(cover="urethane", surface_grit=500),
+        release=Release(speed_mph=17, rev_rate_rpm=250, axis_rotation_deg=45, axis_tilt_deg=12),
+    )
+    bowler = replace(LEAGUE, rolling=rolling)
+    now, polyester, slower, steadier = usual_options(bowler)
+    assert now.bowler == bowler
+    ball = Ball(cover="polyester")
+    assert polyester.bowler == replace(bowler, rolling=replace(rolling, ball=ball))
+    release = replace(rolling.release, speed_mph=15)
+    assert slower.bowler == replace(bowler, rolling=replace(rolling, release=release))
+    assert steadier.bowler == replace(bowler, spread=replace(LEAGUE.spread, rotation_deg=3.0))
+    assert [option.name for option in usual_options(LEAGUE)] == ["as now"]
+    slow = replace(rolling, ball=ball, release=replace(rolling.release, speed_mph=9))
+    assert [option.name for option in usual_options(replace(bowler, rolling=slow))] == [
+        "as now", "steadier axis",
+    ]  # fmt: skip
 
 
 @pytest.mark.parametrize(

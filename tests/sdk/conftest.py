@@ -101,6 +101,6 @@ def _wait_for(url: str, process: subprocess.Popen[bytes]) -> None:
         try:
             if requests.get(url, timeout=5).ok:
                 return
-        except requests.ConnectionError:
+        except (requests.ConnectionError, requests.Timeout):
             time.sleep(0.1)
     raise AssertionError(f"gunicorn did not answer within {START_S} s")

@@ -29,11 +29,16 @@ METHODS = {
     "getLines": "lines_for",
     "solveLinesBatch": "lines_batch",
     "giveAdvice": "advice",
+    "fitAccuracy": "accuracy",
+    "giveReview": "review",
+    "compareBalls": "compare",
     "getPicture": "picture",
     "getLimits": "limits",
     "getHealth": "health",
     "getReadiness": "ready",
 }
+
+PICTURE_CHOICE = {"kind", "line"}
 
 JSON_TYPES = {"string": str, "integer": int, "number": float, "boolean": bool}
 
@@ -97,6 +102,8 @@ def test_every_operation_has_a_method_that_takes_its_parameters() -> None:
         for operation in path.values():
             method = getattr(Client, METHODS[operation["operationId"]])
             names = {p["name"] for p in operation.get("parameters", [])}
+            if operation["operationId"] == "solveLines":
+                names -= PICTURE_CHOICE  # which picture is asked of the line: LineAnswer.picture
             body = operation.get("requestBody", {}).get("content", {}).get("application/json")
             if body:
                 names |= set(SCHEMAS[body["schema"]["$ref"].split("/")[-1]]["properties"])
@@ -211,3 +218,60 @@ def test_a_picture_is_what_was_sent(client: Client, app: Flask) -> None:
     assert sent.startswith("<svg")
     with pytest.raises(InvalidRequest):
         client.picture("10", line=15)
+
+
+ROWS = [
+    {"game": 1, "frame": 1, "rolls": "9/", "leave": [10], "ball": "plastic"},
+    {"game": 1, "frame": 2, "rolls": [9, 0], "leave": "10", "missed_target_by_boards": 1.5},
+    {"game": 1, "frame": 3, "rolls": "X"},
+    {"rolls": "??"},
+]
+PRACTICE: list[tuple[str, str, dict[str, Any]]] = [
+    ("accuracy", "/v1/accuracy", {}),
+    (
+        "accuracy",
+        "/v1/accuracy",
+        {
+            "results": [{"leave": "10", "attempts": 40, "made": 28}],
+            "target_misses_boards": [0, 1, -1, 2],
+            "pins_misses_boards": [3],
+            "bowler": {"hand": "left", "level": "scratch"},
+            "look_for_lean": False,
+            "confidence": 0.9,
+        },
+    ),
+    ("review", "/v1/reviews", {"rows": ROWS}),
+    (
+        "review",
+        "/v1/reviews",
+        {
+            "csv": "rolls;leave\n9/;10\n9-;7\n",
+            "bowler": {"spread": {"target_boards": 1}},
+            "scoring": "current_frame",
+            "drill_confidence": 0.8,
+            "limit": 1,
+        },
+    ),
+    (
+        "compare",
+        "/v1/comparisons",
+        {
+            "bowler": {"ball": {"cover": "urethane"}},
+            "options": [{"name": "now"}, {"name": "steady", "spread": {"rotation_deg": 1}}],
+            "leave_counts": [{"leave": "10", "count": 3}],
+            "games": 2,
+            "target_boards": {"value": 1.3, "low": 1, "high": 1.6},
+        },
+    ),
+    ("compare", "/v1/comparisons", {"rows": ROWS, "lane": {"oil": {"length_ft": 42}}}),
+]
+
+
+@pytest.mark.parametrize(("method", "path", "asked"), PRACTICE)
+def test_practice_is_field_by_field_what_was_sent(
+    client: Client, app: Flask, method: str, path: str, asked: dict[str, Any]
+) -> None:
+    sent = app.test_client().post(path, json=asked)
+    answer = getattr(client, method)(**asked)
+    _assert_same(answer, sent.get_json())
+    assert answer.meta.body == sent.data

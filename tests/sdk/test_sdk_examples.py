@@ -69,16 +69,19 @@ def test_the_match_is_decided_with_reasons(bulk_url: str) -> None:
     assert any(line.startswith("- ") for line in lines)
 
 
-def test_the_season_is_counted_in_full_and_kept(bulk_url: str, tmp_path: Path) -> None:
-    rows = len((EXAMPLES / "season.csv").read_text().splitlines()) - 1
-    answers = tmp_path / "rows.jsonl"
-    done = run(bulk_url, "season.py", EXAMPLES / "season.csv", answers)
-    assert (done.returncode, done.stderr) == (0, "")
-    table = [line.split(maxsplit=4) for line in done.stdout.splitlines()[1:]]
-    assert sum(int(cells[1]) for cells in table) == rows
-    assert {cells[0] for cells in table} == {"multi_pin", "single_pin", "split", "washout"}
-    assert len(answers.read_bytes().splitlines()) == rows
-    assert run(bulk_url, "season.py", EXAMPLES / "season.csv", answers).stdout == done.stdout
+def test_the_season_is_reviewed_and_what_was_not_read_is_said(bulk_url: str) -> None:
+    """The 10 pin is made at less than half of what this accuracy makes: planted, and found."""
+    done = run(bulk_url, "season.py", EXAMPLES / "season.csv")
+    assert done.returncode == 0
+    (spoilt,) = done.stderr.splitlines()
+    lines = (EXAMPLES / "season.csv").read_text(encoding="utf-8").splitlines()
+    assert "03-Oct" in lines[int(spoilt.split(":")[0].removeprefix("row ")) - 1]
+    assert "write the pins with spaces" in spoilt
+    shown = done.stdout.splitlines()
+    assert shown[0].startswith(f"{len(lines) - 2} frames, 89 games, average ")
+    assert next(line for line in shown if line.startswith("1. ")).startswith("1. 10: ")
+    assert "throws: the spread at the target is about" in shown[1]
+    assert sum(line.startswith("- ") for line in shown) >= 2
 
 
 @pytest.mark.skipif(find_spec("matplotlib") is None, reason="the extra [plot] is not installed")

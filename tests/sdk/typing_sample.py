@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Literal, assert_type
 
 from leaveline_client import (
+    AccuracyAnswer,
     Bowler,
     Client,
     ContactAnswer,
     InvalidRequest,
+    LeaveResult,
     LinesAnswer,
     LinesRow,
     Spread,
@@ -26,6 +29,15 @@ def types_of_answers(client: Client) -> None:
     assert_type(answer.meta.model_version, str | None)
     assert_type(client.lines_many(["3-10"]), Iterator[LinesRow])
     assert_type(client.with_options(timeout=(1.0, 2)), Client)
+
+
+def types_of_practice(client: Client) -> None:
+    fit = client.accuracy(results=[LeaveResult(leave="10", attempts=40, made=28)])
+    assert_type(fit, AccuracyAnswer)
+    client.lines(leave="10", bowler=Bowler(spread=fit.spread))
+    client.compare(target_boards=fit.target_boards)
+    found = client.review(csv=Path("season.csv"), hand="left")
+    assert_type(found.practice[0].drill.score, int | None)
 
 
 def faults(error: InvalidRequest) -> list[str]:

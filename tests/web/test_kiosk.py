@@ -12,6 +12,8 @@ from leaveline.web.kiosk import TYPES
 from tests.web.test_errors import problem
 
 MOST_BYTES = 60_000
+IMPORT = re.compile(r'import \{([^}]*)\} from "\./([\w.]+)";')
+EXPORT = re.compile(r"^export (?:async )?(?:const|function|class) ([\w$]+)", re.MULTILINE)
 
 
 def served(client: FlaskClient) -> dict[str, str]:
@@ -95,8 +97,24 @@ def test_every_text_is_in_its_one_file_and_used(client: FlaskClient) -> None:
         for name, value in attributes.items()
         if name in {"data-text", "data-label", "data-choices", "data-options", "data-caption"}
     }
-    wanted |= set(re.findall(r"texts\.(\w+)", pages["kiosk.js"] + pages["controls.js"]))
+    scripts = "".join(text for name, text in pages.items() if name.endswith(".js"))
+    wanted |= set(re.findall(r"texts\.(\w+)", scripts))
     assert wanted - {"lang", "js"} == there
+
+
+def test_scripts_take_from_each_other_what_is_there(client: FlaskClient) -> None:
+    """And take nothing they do not use: there is no build step that would say so."""
+    pages = {name: text for name, text in served(client).items() if name.endswith(".js")}
+    given = {name: set(EXPORT.findall(text)) for name, text in pages.items()}
+    taken: dict[str, set[str]] = {name: set() for name in pages}
+    for name, text in pages.items():
+        own = IMPORT.sub("", text)
+        for names, source in IMPORT.findall(text):
+            wanted = {one.strip() for one in names.split(",") if one.strip()}
+            assert wanted <= given[source], (name, source)
+            assert all(re.search(rf"(?<![\w.]){re.escape(one)}(?!\w)", own) for one in wanted), name
+            taken[source] |= wanted
+    assert taken == given
 
 
 def test_labels_point_at_what_is_there(client: FlaskClient) -> None:

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from leaveline_client.answers.base import Answer
+from leaveline_client.answers.drawing import UNBOUND, Draw, Drawing
 from leaveline_client.reading import Part
 
 Play = Literal["spare", "count"] | str
 PinSide = Literal["left", "right", "centre"] | str
 Side = Literal["left", "right"] | str
 CautionCode = Literal["chop", "gutter", "wall_needed", "long_shot"] | str
+PictureKind = Literal["lane", "carry"]
+DrawOption = Callable[[int], Draw]
+"""Gives what draws one of the options compared, by its index."""
 SensitivityOf = Literal["lay_down_board", "target_board", "speed_mph", "rev_rate_rpm"] | str
 
 
@@ -190,6 +195,26 @@ class LineAnswer(Part):
     gutter_probability: float
     cautions: tuple[CautionAnswer, ...]
     words: str
+    _drawing: Drawing = field(default=UNBOUND, repr=False, compare=False)
+
+    def picture(self, *, kind: PictureKind | None = None) -> str:
+        """Draw this line, as SVG, by asking the service that answered it again.
+
+        Parameters
+        ----------
+        kind : {"lane", "carry"}, optional
+            The line on the lane and the deck (where left out), or how likely the leave is made
+            over board at the pins and entry angle.
+
+        Raises
+        ------
+        LeavelineError
+            As any question to the service.
+        RuntimeError
+            For a line that is not as a client gave it: unpickled, deep-copied, read from a file,
+            one of `lines_many`, or made by hand; and after the client was closed.
+        """
+        return self._drawing.picture(kind)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -281,3 +306,18 @@ class LinesAnswer(Answer):
     sensitivity: tuple[SensitivityAnswer, ...]
     input_digest: str
     model: ModelAnswer
+
+
+def drawable(line: LineAnswer, draw: Draw, index: int = 0) -> LineAnswer:
+    """The same line, knowing how to have itself drawn: as the line of that index."""
+    return replace(line, _drawing=Drawing(draw, index))
+
+
+def drawable_lines(answer: LinesAnswer, draw: Draw, draw_option: DrawOption) -> LinesAnswer:
+    """The same answer, its lines and those of its comparison knowing how to be drawn."""
+    lines = tuple(drawable(line, draw, index) for index, line in enumerate(answer.lines))
+    comparison = tuple(
+        replace(option, line=drawable(option.line, draw_option(option.index)))
+        for option in answer.comparison
+    )
+    return replace(answer, lines=lines, comparison=comparison)

@@ -44,6 +44,14 @@ class LimitsAnswer(Answer):
         Most lines for each play.
     errors_listed : int
         Most faults listed in one problem.
+    accuracy_results, accuracy_misses : int
+        Most leaves' makes of one accuracy, and most recorded misses in each of its lists.
+    review_rows : int
+        Most bowled frames of one review.
+    comparison_options, comparison_leaves : int
+        Most ways to throw, and most leaves, of one comparison.
+    time_budget_s : int
+        Longest that one request may compute [s].
     """
 
     body_bytes: int
@@ -52,6 +60,12 @@ class LimitsAnswer(Answer):
     batch_searches: int
     lines_per_play: int
     errors_listed: int
+    accuracy_results: int
+    accuracy_misses: int
+    review_rows: int
+    comparison_options: int
+    comparison_leaves: int
+    time_budget_s: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,6 +9,16 @@ Ball weight and fit are for qualified staff to choose, not for a number here.
 
 from leaveline_client.asking.lane import Lane, Oil, OilZone, Surface
 from leaveline_client.asking.plain import Asked, LeaveLike, leave_in_path, to_json
+from leaveline_client.asking.practice import (
+    AccuracyRequest,
+    ComparedOption,
+    ComparisonRequest,
+    Interval,
+    LeaveCount,
+    LeaveResult,
+    ReviewRequest,
+    SeasonRow,
+)
 from leaveline_client.asking.questions import (
     AdviceRequest,
     BatchItem,
@@ -29,23 +39,31 @@ from leaveline_client.asking.throwing import (
 )
 
 __all__ = [
+    "AccuracyRequest",
     "AdviceRequest",
     "Asked",
     "Ball",
     "BatchItem",
     "Bowler",
     "CategoryAsked",
+    "ComparedOption",
+    "ComparisonRequest",
     "Cover",
     "Hand",
+    "Interval",
     "Lane",
+    "LeaveCount",
     "LeaveLike",
+    "LeaveResult",
     "Level",
     "LinesRequest",
     "Oil",
     "OilZone",
     "PlayAsked",
     "Release",
+    "ReviewRequest",
     "Scoring",
+    "SeasonRow",
     "Situation",
     "SituationKind",
     "Spread",

@@ -8,6 +8,8 @@ from dataclasses import dataclass, fields
 from numbers import Integral, Real
 from typing import Any
 
+from leaveline_client.reading import Part
+
 LeaveLike = str | Iterable[int]
 """A leave: `"3-6-9-10"`, or the standing pins in any order."""
 
@@ -27,7 +29,8 @@ def to_json(value: Any, name: str) -> Any:
     Parameters
     ----------
     value : object
-        Text, numbers (numpy's too), mappings, iterables, and the classes above. None inside a
+        Text, numbers (numpy's too), mappings, iterables, parts of answers, and the
+        classes above. None inside a
         mapping means left out.
     name : str
         The value's field, for the error message.
@@ -39,6 +42,8 @@ def to_json(value: Any, name: str) -> Any:
     """
     if isinstance(value, Asked):
         return _given(value, f"{name}.")
+    if isinstance(value, Part):
+        return value.to_dict()
     if value is None or isinstance(value, str | bool):
         return value
     if isinstance(value, Integral):

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from leaveline_client.answers.practice import SpreadAnswer
 from leaveline_client.asking.plain import Asked
 
 Hand = Literal["right", "left"]
@@ -108,7 +109,7 @@ class Bowler(Asked):
     level : {"tour", "scratch", "league", "casual"}, optional
         Preset of spread.
     spread : Spread, optional
-        Own numbers over the preset, field by field.
+        Own numbers over the preset, field by field; an accuracy's answer has them fitted.
     release : Release, optional
         How the ball leaves the hand.
     ball : Ball, optional
@@ -119,7 +120,7 @@ class Bowler(Asked):
 
     hand: Hand | None = None
     level: Level | None = None
-    spread: Spread | Mapping[str, Any] | None = None
+    spread: Spread | SpreadAnswer | Mapping[str, Any] | None = None
     release: Release | Mapping[str, Any] | None = None
     ball: Ball | Mapping[str, Any] | None = None
     stance: Stance | Mapping[str, Any] | None = None

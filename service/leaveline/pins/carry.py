@@ -218,7 +218,8 @@ def layers_for(slowest_in_s: float, fastest_in_s: float) -> range:
         min(max((speed - SPEEDS_IN_S[0]) / SPEED_STEP_IN_S, 0.0), last)
         for speed in (slowest_in_s, fastest_in_s)
     )
-    return range(math.floor(low), math.ceil(high) + 1)
+    # A straight ball's speed, interpolated, may be off its layer by the last bit.
+    return range(math.floor(low + 1e-6), math.ceil(high - 1e-6) + 1)
 
 
 def mirrored_rows(rows: range) -> range:

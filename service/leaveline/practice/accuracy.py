@@ -273,7 +273,12 @@ def fit_accuracy(
         can_tell=can_tell,
         reasons=reasons_for(throws, can_tell, of_scale, tables),
         more_throws=more_throws(
-            posterior.covariance(), fitted_bowler, of_scale.value, of_lean.value, tables
+            posterior.covariance(),
+            fitted_bowler,
+            of_scale.value,
+            of_lean.value,
+            tables,
+            told_log=TOLD_APART_LOG,
         ),
         fitted=fitted,
         posterior=posterior,
@@ -343,6 +348,10 @@ def _sentences(fit: Accuracy) -> list[str]:
         else:
             said.append(f"No lean to one side shows ({ends}).")
     said += [reason.words for reason in fit.reasons]
-    if fit.more_throws:
+    telling = [one for one in fit.more_throws if one.throws_to_tell]
+    if telling:
+        fewest = min(telling, key=lambda one: one.throws_to_tell or 0)
+        said.append(f"To tell the spread to about a quarter: {fewest.words_to_tell}.")
+    elif fit.more_throws:
         said.append(f"To halve the interval: {fit.more_throws[0].words}.")
     return said

@@ -69,3 +69,12 @@ def leaves_of(attempts: Mapping[Leave, int], games: float) -> dict[Leave, float]
     if not games > 0:
         raise ValueError(f"games is {games!r}; allowed: above 0")
     return {leave: count / games for leave, count in attempts.items() if count}
+
+
+def commonest(
+    leaves_per_game: Mapping[Leave, float], most: int
+) -> tuple[dict[Leave, float], float]:
+    """Give the commonest leaves of a mix, and how many a game the others come to."""
+    ranked = sorted(leaves_per_game, key=lambda leave: (-leaves_per_game[leave], leave))
+    kept = {leave: leaves_per_game[leave] for leave in ranked[:most]}
+    return kept, sum(leaves_per_game[leave] for leave in ranked[most:])

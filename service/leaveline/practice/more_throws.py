@@ -1,4 +1,4 @@
-"""How many more throws, and at what, would halve the interval of the spread.
+"""How many more throws, and at what, would tell the spread, and would halve its interval.
 
 Near the estimate the posterior is taken as normal with covariance V over (log spread, lean). A
 throw at a leave brings the Fisher information g g' with g = grad p / sqrt(p (1 - p)); n of them
@@ -6,10 +6,11 @@ change the variance of the log spread to
 
     V00 - n (V g)0^2 / (1 + n g' V g)
 
-(rank-one update of an inverse, Sherman and Morrison, from memory), which is solved for a quarter
-of V00. A recorded miss at the target brings 2 for the log spread and 1 / spread^2 for the lean
-(normal distribution). All of it is an estimate before the throws are thrown, good to a quarter or
-so of the width: the posterior is not quite normal, and what the throws show may differ.
+(rank-one update of an inverse, Sherman and Morrison, from memory), which is solved for the V00
+wanted; a quarter of it halves the interval. A recorded miss at the target brings 2 for the log
+spread and 1 / spread^2 for the lean (normal distribution). All of it is an estimate before the
+throws are thrown, good to a quarter or so of the width: the posterior is not quite normal, and
+what the throws show may differ.
 """
 
 from __future__ import annotations
@@ -44,28 +45,41 @@ MOST_WORTH_NAMING = 5000
 
 @dataclass(frozen=True, slots=True)
 class MoreThrows:
-    """What would halve the interval.
+    """What would narrow the interval.
 
     Attributes
     ----------
     leave : Leave or None
         Where to throw; None for any leave, with the miss at the target written down.
     throws : int
+        What would halve the interval.
+    throws_to_tell : int or None
+        What would tell the spread: 0 where the data do already, None where throws there never
+        would.
     lay_down_board, target_board : float or None
         The line to throw at the leave.
     """
 
     leave: Leave | None
     throws: int
+    throws_to_tell: int | None
     lay_down_board: float | None = None
     target_board: float | None = None
 
     @property
     def words(self) -> str:
-        """What to throw."""
+        """What to throw to halve the interval."""
+        return self._words(self.throws)
+
+    @property
+    def words_to_tell(self) -> str:
+        """What to throw to tell the spread; empty where nothing is needed or nothing helps."""
+        return self._words(self.throws_to_tell) if self.throws_to_tell else ""
+
+    def _words(self, throws: int) -> str:
         if self.leave is None:
-            return f"{self.throws} more throws with the miss at the target written down in boards"
-        return f"{self.throws} more throws at the {self.leave}, makes and misses counted"
+            return f"{throws} more throws with the miss at the target written down in boards"
+        return f"{throws} more throws at the {self.leave}, makes and misses counted"
 
 
 def more_throws(
@@ -74,6 +88,8 @@ def more_throws(
     target_boards: float,
     lean_boards: float,
     tables: Sequence[MakeTable],
+    *,
+    told_log: float,
 ) -> tuple[MoreThrows, ...]:
     """List what would halve the interval of the spread, fewest throws first.
 
@@ -87,6 +103,8 @@ def more_throws(
         Spread and lean at the target, as fitted.
     tables : sequence of MakeTable
         The leaves already thrown at.
+    told_log : float
+        The spread is told once its logarithm has this standard deviation.
 
     Returns
     -------
@@ -99,12 +117,20 @@ def more_throws(
         if leave not in known:
             line = line_for(leave, bowler, target_boards=target_boards)
             known[leave] = table_of(leave, bowler, line)
-    at_leaves = [
-        MoreThrows(leave, throws, table.lay_down_board, table.target_board)
-        for leave, table in known.items()
-        if (throws := _to_halve(covariance, _gradient(table, target_boards, lean_boards)))
-    ]
-    recorded = MoreThrows(None, _recorded_to_halve(covariance, target_boards))
+    now = float(covariance[0, 0])
+    half, told = now / 4, min(now, told_log**2)
+    at_leaves = []
+    for leave, table in known.items():
+        gradient = _gradient(table, target_boards, lean_boards)
+        if throws := _to_reach(half, covariance, gradient):
+            to_tell = _to_reach(told, covariance, gradient)
+            boards = table.lay_down_board, table.target_board
+            at_leaves.append(MoreThrows(leave, throws, to_tell, *boards))
+    recorded = MoreThrows(
+        None,
+        _recorded_to_reach(half, covariance, target_boards),
+        _recorded_to_reach(told, covariance, target_boards),
+    )
     best = sorted(at_leaves, key=lambda one: one.throws)[:LEAVES_NAMED]
     return tuple(sorted([recorded, *best], key=lambda one: one.throws))
 
@@ -122,9 +148,11 @@ def _gradient(table: MakeTable, target_boards: float, lean_boards: float) -> Flo
     return np.array([of_scale, of_lean]) / math.sqrt(middle * (1 - middle))
 
 
-def _to_halve(covariance: FloatArray, gradient: FloatArray) -> int | None:
-    """Throws until the variance of the log spread is a quarter; None where it never is."""
-    wanted = 0.75 * float(covariance[0, 0])
+def _to_reach(variance: float, covariance: FloatArray, gradient: FloatArray) -> int | None:
+    """Throws until the log spread has this variance; None where it never has."""
+    wanted = float(covariance[0, 0]) - variance
+    if wanted <= 0:
+        return 0
     seen = covariance @ gradient
     gained = float(seen[0] ** 2 - wanted * (gradient @ seen))
     if gained <= 0 or wanted / gained > MOST_WORTH_NAMING:
@@ -132,17 +160,19 @@ def _to_halve(covariance: FloatArray, gradient: FloatArray) -> int | None:
     return math.ceil(wanted / gained)
 
 
-def _recorded_to_halve(covariance: FloatArray, target_boards: float) -> int:
-    """Recorded misses until the variance of the log spread is a quarter, by doubling and halving.
+def _recorded_to_reach(variance: float, covariance: FloatArray, target_boards: float) -> int:
+    """Recorded misses until the log spread has this variance, by doubling and halving.
 
     The information of n misses is n diag(2, 1 / spread^2).
     """
+    if covariance[0, 0] <= variance:
+        return 0
     precision = np.linalg.inv(covariance)
     of_one = np.diag([2.0, 1 / target_boards**2])
 
     def enough(throws: int) -> bool:
         after = np.linalg.inv(precision + throws * of_one)
-        return bool(after[0, 0] <= covariance[0, 0] / 4)
+        return bool(after[0, 0] <= variance)
 
     high = 1
     while not enough(high):

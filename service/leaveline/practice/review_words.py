@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from leaveline.lines.words import percent
-from leaveline.practice.findings import GroupReview, LeaveReview
+from leaveline.practice.findings import GroupReview, LeaveReview, Review
 from leaveline.practice.season import Season
 from leaveline.practice.tallies import SeasonTally
 
@@ -56,15 +56,38 @@ def caution_words(season: Season, tally: SeasonTally) -> tuple[str, ...]:
     said = []
     if tally.complete_games < FEW_GAMES:
         said.append(
-            f"Only {tally.complete_games} games are complete; pins a game rest on few of them."
+            f"Only {_games(tally.complete_games)} complete; pins a game rest on few of them."
         )
     incomplete = len(season.games) - tally.complete_games
     if incomplete:
-        said.append(f"{incomplete} games lack frames: their spares count, their pins lost do not.")
+        lack = "game lacks" if incomplete == 1 else "games lack"
+        said.append(f"{incomplete} {lack} frames: their spares count, their pins lost do not.")
     if season.rows_not_used:
-        said.append(f"{len(season.rows_not_used)} rows could not be read and are listed.")
+        rows = "row" if len(season.rows_not_used) == 1 else "rows"
+        said.append(f"{len(season.rows_not_used)} {rows} could not be read: see the reports.")
     if season.encoding == "latin-1":
         said.append("The file was no UTF-8 and was read as Latin-1; some letters may be wrong.")
     if tally.unknown.attempts:
         said.append(f"{tally.unknown.attempts} spare balls name no leave: scored, not judged.")
     return (*said, *GENERAL)
+
+
+def summary_words(found: Review) -> str:
+    """The season in a few sentences, what to practise first among them."""
+    frames, complete = len(found.season.frames), len(found.season.complete_games)
+    said = [f"{frames} frames read; {_games(complete)} complete."]
+    if found.average is not None:
+        said.append(
+            f"They average {found.average:.1f}, and missed spares cost "
+            f"{found.pins_lost_per_game:.1f} pins a game."
+        )
+    said += [group.words for group in found.groups if group.kind == "all"]
+    if found.practice:
+        said.append(f"To practise next: {found.practice[0].words}")
+    elif frames:
+        said.append("Nothing stands out to practise.")
+    return " ".join(said)
+
+
+def _games(count: int) -> str:
+    return "1 game is" if count == 1 else f"{count} games are"

@@ -30,6 +30,8 @@ from leaveline.scoring.sheet import SPLITS
 
 LINE_FIELDS: tuple[Field, Field] = ("lay_down_board", "target_board")
 ABOUT_THE_BALL: tuple[Field, ...] = ("missed_target_by_boards", *LINE_FIELDS)
+MOST_NAMED = 5
+"""Unknown names of a row that its report tells; the rest are counted."""
 EMPTY_FRAMES = (0,) * (2 * (FRAMES - 1))
 
 
@@ -102,11 +104,7 @@ def read_row(
         differently.
     """
     given = {name: value for name, value in fields.items() if not is_empty(value)}
-    left_out = [
-        RowError(None, f"{shown(name)} is not a field that is known; it was not read")
-        for name in given
-        if name not in FIELDS
-    ]
+    left_out = _unknown([name for name in given if name not in FIELDS])
     frame = read_frame(given["frame"]) if "frame" in given else None
     rolls = _rolls(given["rolls"], frame, scoring) if "rolls" in given else None
     leave = read_leave(given["leave"]) if "leave" in given else None
@@ -126,6 +124,16 @@ def read_row(
     return BowledFrame(row=row, frame=frame, **known), left_out
 
 
+def _unknown(names: list[str]) -> list[RowError]:
+    """One report of all names that no field goes by."""
+    if not names:
+        return []
+    named = ", ".join(shown(name) for name in names[:MOST_NAMED])
+    more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
+    said = "is not a field" if len(names) == 1 else "are not fields"
+    return [RowError(None, f"{named}{more} {said} known here; not read")]
+
+
 def _agreed(
     rolls: CheckedRolls | None, leave: Leave | None, made: bool | None
 ) -> dict[str, object]:
@@ -141,7 +149,7 @@ def _agreed(
         raise RowError("made", f"the rolls {does} the spare, but made is {'yes' if made else 'no'}")
     if leave is not None and len(leave) != rolls.standing:
         raise RowError(
-            "leave", f"{leave} is {len(leave)} pins, but the rolls leave {rolls.standing}"
+            "leave", f"{leave} is {_pins(len(leave))}, but the rolls leave {rolls.standing}"
         )
     if leave is not None and rolls.split and category(leave) != "split":
         raise RowError("leave", f"the rolls mark a split, but {leave} is none")
@@ -155,6 +163,10 @@ def _agreed(
     }
 
 
+def _pins(count: int) -> str:
+    return "1 pin" if count == 1 else f"{count} pins"
+
+
 def _agreed_without_spare_ball(
     rolls: CheckedRolls, leave: Leave | None, made: bool | None
 ) -> dict[str, object]:
@@ -164,7 +176,7 @@ def _agreed_without_spare_ball(
     if leave is not None and len(leave) != PINS - rolls.pins[-1]:
         raise RowError(
             "leave",
-            f"{leave} is {len(leave)} pins, but the rolls leave {PINS - rolls.pins[-1]}",
+            f"{leave} is {_pins(len(leave))}, but the rolls leave {PINS - rolls.pins[-1]}",
         )
     return {"pins": rolls.pins, "made": None}
 

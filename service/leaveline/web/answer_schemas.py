@@ -7,6 +7,7 @@ from typing import Any
 from marshmallow import INCLUDE, Schema, fields
 
 from leaveline.pins.classify import CATEGORIES
+from leaveline.web.line_schemas import MAX_COMPARED, MAX_SEED
 
 LEAVE_PATTERN = r"^(?:[1-9]|10)(?:-(?:[1-9]|10)){0,9}$"
 REMAINDER_PATTERN = r"^(?:(?:[1-9]|10)(?:-(?:[1-9]|10)){0,9})?$"
@@ -35,9 +36,14 @@ def number(description: str, **openapi: Any) -> fields.Field[Any]:
     return _field(description, {"type": "number", **openapi})
 
 
-def maybe_number(description: str) -> fields.Field[Any]:
+def maybe_number(description: str, **openapi: Any) -> fields.Field[Any]:
     """A number that may be null, with the reason in its description."""
-    return _field(description, {"type": ["number", "null"]})
+    return _field(description, {"type": ["number", "null"], **openapi})
+
+
+def maybe_probability(description: str) -> fields.Field[Any]:
+    """A probability, 0 to 1, that may be null."""
+    return maybe_number(description, minimum=0, maximum=1)
 
 
 def whole(description: str, **openapi: Any) -> fields.Field[Any]:
@@ -101,7 +107,7 @@ class GapAnswer(Answer):
     """Two neighbours of one row and the room between them."""
 
     pins = some_pins("The two pins.", minItems=2)
-    clear_in = number("Clear room between them [in].")
+    clear_in = number("Clear room between them [in].", minimum=0)
     ball_fits = flag("Whether a ball passes between them.")
 
 
@@ -158,8 +164,12 @@ class PinfallAnswer(Answer):
 class MissRoomAnswer(Answer):
     """How far the ball may be off at the target (15 ft), the rest of the throw as meant."""
 
-    left_boards = number("To the left [boards]; 0 where even the line itself is unlikely.")
-    right_boards = number("To the right [boards]; 0 where even the line itself is unlikely.")
+    left_boards = number(
+        "To the left [boards]; 0 where even the line itself is unlikely.", minimum=0
+    )
+    right_boards = number(
+        "To the right [boards]; 0 where even the line itself is unlikely.", minimum=0
+    )
 
 
 class RemainderAnswer(Answer):
@@ -198,10 +208,10 @@ class LineAnswer(Answer):
     """One line. Boards count from the ball-hand side; board 20 is the middle for both hands."""
 
     play = text("What the line is for.", enum=["spare", "count"])
-    stand_board = number("Where the slide foot starts.")
-    lay_down_board = number("Where the ball crosses the foul line.")
-    target_board = number("Board to roll over at the target, 15 ft out.")
-    board_at_pins = number("Board of the ball's centre at the head-pin row, 60 ft out.")
+    stand_board = number("Where the slide foot starts [board].")
+    lay_down_board = number("Where the ball crosses the foul line [board].")
+    target_board = number("Board to roll over at the target, 15 ft out [board].")
+    board_at_pins = number("Where the ball's centre crosses the head-pin row, 60 ft out [board].")
     entry_angle_deg = number("Direction at the pins [deg], positive to the right.")
     contact = fields.Nested(
         ContactAnswer,
@@ -226,14 +236,14 @@ class ModelAnswer(Answer):
     """What reproduces the answer."""
 
     model_version = text("Raised whenever a number in any answer changes.")
-    seed = whole("Seed of the fixed set of throws.", minimum=0)
+    seed = whole("Seed of the fixed set of throws.", minimum=0, maximum=MAX_SEED)
     throws_count = whole("Throws each line is averaged over.", minimum=1)
 
 
 class OptionAnswer(Answer):
     """One ball or release of a comparison, with its own best line for the spare."""
 
-    index = whole("Its place in the request's list, from 0.", minimum=0)
+    index = whole("Its place in the request's list, from 0.", minimum=0, maximum=MAX_COMPARED - 1)
     make_probability = a_probability("Chance that all pins fall.")
     behind_best = a_probability("Make probability of the best option less this one's.")
     behind_best_standard_error = a_probability("Uncertainty of that difference, at most.")
@@ -245,7 +255,9 @@ class SensitivityAnswer(Answer):
 
     of = open_word("Of what.", ["lay_down_board", "target_board", "speed_mph", "rev_rate_rpm"])
     board_at_pins_change = number("Change of the board at the pins for one unit more [boards].")
-    make_probability_change = number("Change of the make probability for one unit more.")
+    make_probability_change = number(
+        "Change of the make probability for one unit more.", minimum=-1, maximum=1
+    )
 
 
 class LinesAnswer(Answer):
@@ -265,11 +277,18 @@ class PlayAnswer(Answer):
     line = part(LineAnswer)
     make_probability = a_probability("Chance that all pins fall.")
     pinfall = parts(PinfallAnswer, "Probability of each count, 0 to all pins.")
-    win_probability = maybe_number("match: chance of winning, ties counted by the tie rule.")
-    tie_probability = maybe_number("match: chance of a tie, before any roll-off.")
-    cut_probability = maybe_number("cut: chance of making it.")
-    expected_score = number("Mean final score of this game [pins].")
-    value_standard_error = number("Uncertainty of what is maximised, from the make probability's.")
+    win_probability = maybe_probability(
+        "match: chance of winning, ties counted by the tie rule; null for other kinds."
+    )
+    tie_probability = maybe_probability(
+        "match: chance of a tie, before any roll-off; null for other kinds."
+    )
+    cut_probability = maybe_probability("cut: chance of making it; null for other kinds.")
+    expected_score = number("Mean final score of this game [pins].", minimum=0, maximum=300)
+    value_standard_error = number(
+        "Uncertainty of what is maximised, from the make probability's [that value's unit].",
+        minimum=0,
+    )
 
 
 class PlaysAnswer(Answer):
@@ -295,11 +314,14 @@ class AdviceAnswer(Answer):
         "What is being maximised.",
         enum=["win_probability", "cut_probability", "expected_score"],
     )
-    margin = number("Value of the better play less that of the other.", minimum=0)
+    margin = number(
+        "Value of the better play less that of the other [probability, or pins of score].",
+        minimum=0,
+    )
     plays = part(PlaysAnswer)
     because = parts(BecauseAnswer, "Why, most telling first.")
     words = text("The decision in words.")
-    flips_at = maybe_number(
+    flips_at = maybe_probability(
         "Make probability at which the other play would be worth as much; null where none is."
     )
     input_digest = text("Digest of the normalised request and the model's version.")
@@ -310,17 +332,25 @@ class HealthAnswer(Answer):
     """A probe's answer."""
 
     status = text("`ok` when all is well.")
+    version = _optional("The service's version; of `/healthz`.", "string")
+    model_version = _optional("The model's version; of `/healthz`.", "string")
 
 
 class LimitsAnswer(Answer):
     """What one request may ask for."""
 
     body_bytes = whole("Largest request body [bytes].", minimum=1)
-    nesting_levels = whole("Deepest nesting of a body.", minimum=1)
-    batch_items = whole("Most items of a batch.", minimum=1)
-    batch_searches = whole("Most searches of a batch; play `both` takes two.", minimum=1)
-    lines_per_play = whole("Most lines for each play.", minimum=1)
-    errors_listed = whole("Most faults listed in one problem.", minimum=1)
+    nesting_levels = whole("Deepest nesting of a body [levels].", minimum=1)
+    batch_items = whole("Longest batch [items].", minimum=1)
+    batch_searches = whole("Most work of a batch [searches]; play `both` takes two.", minimum=1)
+    lines_per_play = whole("Most lines for each play [lines].", minimum=1)
+    errors_listed = whole("Most faults listed in one problem [faults].", minimum=1)
+    accuracy_results = whole("Most leaves' makes of one accuracy [results].", minimum=1)
+    accuracy_misses = whole("Most recorded misses of one accuracy, each list [misses].", minimum=1)
+    review_rows = whole("Most bowled frames of one review [rows].", minimum=1)
+    comparison_options = whole("Most ways to throw of one comparison [options].", minimum=1)
+    comparison_leaves = whole("Most leaves of one comparison [leaves].", minimum=1)
+    time_budget_s = whole("Longest that one request may compute [s].", minimum=1)
 
 
 class FaultAnswer(Answer):
@@ -338,7 +368,11 @@ class ProblemAnswer(Answer):
     title = text("The kind in words.")
     status = whole("HTTP status.", minimum=400, maximum=599)
     detail = text("What to do about it.")
-    request_id = _optional("Quote it when asking for help; not in a batch item.", "string")
+    request_id = _optional(
+        "Quote it when asking for help. Not in an item of a batch: there the batch's is in the "
+        "`X-Request-ID` header.",
+        "string",
+    )
     errors = fields.List(
         fields.Nested(FaultAnswer), metadata={"description": "Each fault of an invalid request."}
     )
@@ -348,7 +382,7 @@ class BatchResultAnswer(Answer):
     """One item's answer: a result or a problem."""
 
     id = _field("The item's id; its index as text where it had none.", {"type": ["string", "null"]})
-    index = whole("Its place in the request.", minimum=0)
+    index = whole("Its place in the request, from 0 [items].", minimum=0)
     result = fields.Nested(LinesAnswer, metadata={"description": "The lines, where answered."})
     problem = fields.Nested(ProblemAnswer, metadata={"description": "Why not, where refused."})
 

@@ -11,12 +11,16 @@ from leaveline.web.views import dump_json
 
 
 def cacheable(body: Any, *, mimetype: str = "application/json") -> Response:
-    """Answer a GET: strong ETag, Cache-Control, 304 where the caller has it already."""
+    """Answer a GET: strong ETag, Cache-Control, 304 where the caller has it already.
+
+    Where keys are asked for, shared caches may not keep it: they would give it without a key.
+    """
     text = body if isinstance(body, str) else dump_json(body)
     response = current_app.response_class(text, mimetype=mimetype)
     response.set_etag(hashlib.sha256(text.encode()).hexdigest()[:32])
-    seconds = current_app.config["LEAVELINE"].cache_seconds
-    response.headers["Cache-Control"] = f"public, max-age={seconds}"
+    settings = current_app.config["LEAVELINE"]
+    whose = "private" if settings.api_keys else "public"
+    response.headers["Cache-Control"] = f"{whose}, max-age={settings.cache_seconds}"
     response.make_conditional(request)
     return response
 

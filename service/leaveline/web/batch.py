@@ -1,7 +1,8 @@
 """`POST /v1/lines/batch` and `GET /v1/limits`: many leaves in one request, and how many.
 
 Every item is answered or refused on its own, in order; an item's answer never depends on its
-neighbours. Maps and bowlers that items share are worked out once.
+neighbours, but for the time they share: items that are not reached within the request's time
+budget are refused as such, each by itself. Maps and bowlers that items share are worked out once.
 """
 
 from __future__ import annotations
@@ -12,13 +13,24 @@ from typing import Any
 from flask import Blueprint, Response, current_app, request, stream_with_context
 from marshmallow import ValidationError
 
+from leaveline.practice.season import MOST_ROWS
+from leaveline.practice.spare_ball import MOST_LEAVES, MOST_OPTIONS
+from leaveline.web import metrics
+from leaveline.web.accuracy_schemas import MAX_MISSES, MAX_RESULTS
 from leaveline.web.answers import cacheable, computed
 from leaveline.web.fields import ListOf, RawObject, StrictSchema, Words
 from leaveline.web.json_body import MAX_DEPTH, read_json
 from leaveline.web.line_schemas import MAX_LIMIT, LinesRequestSchema
 from leaveline.web.lines import lines_answer
-from leaveline.web.problems import MAX_ERRORS, Problem, invalid
+from leaveline.web.problems import (
+    MAX_ERRORS,
+    Problem,
+    internal_error,
+    invalid,
+    log_unforeseen,
+)
 from leaveline.web.views import dump_json
+from leaveline.web.work import work
 
 blueprint = Blueprint("batch", __name__)
 
@@ -91,6 +103,12 @@ def show_limits() -> Response:
             "batch_searches": MAX_SEARCHES,
             "lines_per_play": MAX_LIMIT,
             "errors_listed": MAX_ERRORS,
+            "accuracy_results": MAX_RESULTS,
+            "accuracy_misses": MAX_MISSES,
+            "review_rows": MOST_ROWS,
+            "comparison_options": MOST_OPTIONS,
+            "comparison_leaves": MOST_LEAVES,
+            "time_budget_s": settings.time_budget_s,
         }
     )
 
@@ -112,9 +130,17 @@ def _answers(items: list[dict[str, Any]]) -> Iterator[dict[str, Any]]:
         answer: dict[str, Any] = {"id": name if isinstance(name, str) else None, "index": index}
         try:
             _ID.deserialize(name)
+            work().check()
             answer["result"] = lines_answer(schema.load(given))
         except ValidationError as error:
             place = f"#/items/{index}"
             base = f"{place}/id" if isinstance(error.messages, list) else place
             answer["problem"] = invalid(error, base=base).body()
+        except Problem as problem:
+            metrics.count_refusal(problem.kind)
+            answer["problem"] = problem.body()
+        except Exception as error:
+            log_unforeseen(error)
+            answer["problem"] = internal_error().body()
+        work().add("items" if "result" in answer else "items_failed")
         yield answer

@@ -1,6 +1,7 @@
 """`/openapi.json`: the contract, generated from the schemas that check the requests.
 
-`python -m leaveline.web.document` prints it as YAML; `openapi/leaveline.yaml` is that text.
+`python -m leaveline.web.document` prints it as YAML; `openapi/leaveline.yaml` is that text. The
+answers it shows are real ones, which `python -m leaveline.web.examples` asks for and writes down.
 """
 
 from __future__ import annotations
@@ -11,7 +12,6 @@ from typing import Any
 
 import yaml
 from apispec import APISpec
-from apispec.ext.marshmallow import MarshmallowPlugin
 from flask import Blueprint, Response
 from marshmallow import Schema
 
@@ -19,12 +19,13 @@ from leaveline import __version__
 from leaveline.web import answer_schemas as answers
 from leaveline.web.advice_schemas import AdviceRequestSchema
 from leaveline.web.answers import cacheable
-from leaveline.web.batch import BatchItemSchema, BatchRequestSchema
-from leaveline.web.fields import ListOf
+from leaveline.web.batch import NDJSON, BatchItemSchema, BatchRequestSchema
+from leaveline.web.contract_parts import Plugin, add_shared, answered, problem
 from leaveline.web.line_schemas import LinesRequestSchema
-from leaveline.web.pictures import PictureQuerySchema
-from leaveline.web.problems import PROBLEM_TYPES
+from leaveline.web.pictures import SVG, PictureChoiceSchema, PictureQuerySchema
+from leaveline.web.practice_paths import practice_paths
 from leaveline.web.query_schemas import LeavesQuerySchema, LineQuerySchema
+from leaveline.web.season_schemas import SeasonRowSchema
 
 blueprint = Blueprint("document", __name__)
 
@@ -36,9 +37,14 @@ hands, and boards may be fractional. Left and right are as the bowler sees them;
 to the right. A leave is the standing pins in ascending order, joined by hyphens: `3-6-9-10`.
 
 Every number has a stated range; unknown fields, numeric strings and anything not finite are
-refused, nothing is clamped. Errors are problem details (RFC 9457). The same request gives the
-same bytes. A probability is not a promise; house and league rules win, and qualified staff decide
-about ball weight and fit.
+refused, nothing is clamped. Errors are problem details (RFC 9457), also for an unknown address
+(404) and a method that an address does not take (405). The same request gives the same bytes.
+
+Requests are safe to repeat, `POST` too. Within v1 answers may gain fields, and words marked as
+growing may be joined by others; nothing is removed or tightened.
+
+A probability is not a promise; house and league rules win, and qualified staff decide about ball
+weight and fit.
 """
 
 SAFE = "Safe and idempotent: it creates nothing and may be repeated."
@@ -53,45 +59,35 @@ def openapi_json() -> Response:
 @lru_cache(maxsize=1)
 def openapi_document() -> dict[str, Any]:
     """Generate the OpenAPI 3.1 document."""
-    plugin = MarshmallowPlugin(schema_name_resolver=_schema_name)
     spec = APISpec(
         title="Leaveline",
         version=__version__,
         openapi_version="3.1.0",
-        plugins=[plugin],
+        plugins=[Plugin()],
         info={"description": DESCRIPTION, "license": {"name": "Proprietary"}},
+        servers=[{"url": "/", "description": "The service that this document comes from."}],
         tags=[
             {"name": "leaves", "description": "What kind of leave it is."},
             {"name": "lines", "description": "Where to stand and what board to hit."},
             {"name": "advice", "description": "When the count is worth more than the spare."},
+            {"name": "practice", "description": "How accurate a bowler is, and what to practise."},
             {"name": "service", "description": "Probes and the contract itself."},
         ],
     )
-    assert plugin.converter is not None
-    plugin.converter.add_attribute_function(_own_keywords)  # type: ignore[no-untyped-call]
-    spec.components.security_scheme("api_key", {"type": "http", "scheme": "bearer"})
+    spec.components.security_scheme(
+        "api_key",
+        {
+            "type": "http",
+            "scheme": "bearer",
+            "description": "Asked for where the service was set up with keys; else left out.",
+        },
+    )
+    add_shared(spec)
     spec.components.schema("BatchItem", schema=BatchItemSchema)
+    spec.components.schema("SeasonRow", schema=SeasonRowSchema)
     for path, operations in _paths().items():
         spec.path(path=path, operations=operations)
     return spec.to_dict()
-
-
-def _own_keywords(self: Any, field: Any, **_: Any) -> dict[str, Any]:
-    """Publish what our fields check: type and range from the field itself."""
-    keywords = dict(field.metadata.get("openapi", {}))
-    if isinstance(field, ListOf):
-        keywords = {
-            "type": "array",
-            "items": self.field2property(field.item),
-            "minItems": field.shortest,
-            "maxItems": field.longest,
-        }
-    return keywords
-
-
-def _schema_name(schema: Any) -> str:
-    name = schema.__name__ if isinstance(schema, type) else type(schema).__name__
-    return str(name).removesuffix("Schema")
 
 
 def _paths() -> dict[str, dict[str, Any]]:
@@ -101,35 +97,43 @@ def _paths() -> dict[str, dict[str, Any]]:
         "required": True,
         "description": "Standing pins joined by hyphens, no pin twice.",
         "schema": {"type": "string", "pattern": answers.LEAVE_PATTERN, "maxLength": 21},
-        "examples": {"a washout": {"value": "1-2-10"}},
+        "example": "1-2-10",
     }
     return {
         "/v1/leaves": {
             "get": _operation(
                 "listLeaves", "leaves", "All 1023 leaves, or those of one kind.",
                 answers.LeavesAnswer, query=LeavesQuerySchema,
+                description="By number of pins, then pin by pin. They never change within a "
+                "model version.",
             )
         },
         "/v1/leaves/{leave}": {
             "get": _operation(
                 "getLeave", "leaves", "What kind of leave it is.",
                 answers.LeaveAnswer, parameters=[leave], refuses=(422,),
+                description="Category, gaps a ball does or does not fit through, hidden pins, "
+                "what the trade calls it, and whether it can be made.",
             )
         },
         "/v1/lines": {
             "post": _operation(
                 "solveLines", "lines", "The best lines for one leave, bowler and lane.",
                 answers.LinesAnswer, body=LinesRequestSchema, example=LINES_EXAMPLE,
+                query=PictureChoiceSchema,
                 description="No line that makes the leave is an answer, not an error: the line "
-                "with the most pins is given. With `Accept: image/svg+xml` the line is drawn. "
-                + SAFE,
-                drawn=True,
+                "with the most pins is given. With `Accept: image/svg+xml` one of the lines is "
+                "drawn, or the carry; `kind` and `line` say which and mean nothing to the JSON "
+                "answer. " + SAFE,
+                also={SVG: {"schema": PICTURE}},
             )
         },
         "/v1/lines/{leave}": {
             "get": _operation(
                 "getLines", "lines", "Lines for a leave and a bowler in a few words.",
                 answers.LinesAnswer, parameters=[leave], query=LineQuerySchema,
+                description="The best lines for the spare and for count, in a form that caches "
+                "can keep.",
             )
         },
         "/v1/pictures/{leave}.svg": {
@@ -140,6 +144,9 @@ def _paths() -> dict[str, dict[str, Any]]:
                 None,
                 parameters=[leave],
                 query=PictureQuerySchema,
+                description="Draws what `GET /v1/lines/{leave}` answers to the same parameters. "
+                "The picture is complete in itself: no script, nothing loaded.",
+                also={SVG: {"schema": PICTURE, "examples": PICTURE_EXAMPLES}},
             )
         },
         "/v1/lines/batch": {
@@ -152,12 +159,16 @@ def _paths() -> dict[str, dict[str, Any]]:
                 example={"items": [{"id": "a", "leave": "3-10"}, {"id": "b", "leave": "2-4-5-8"}]},
                 description="Always 200 once the envelope is readable: each item has a result or a "
                 "problem, in order. With `Accept: application/x-ndjson` the results come one a "
-                "line while the rest is computed. " + SAFE,
+                "line while the rest is computed. An item's problem has no `request_id`: the "
+                "batch's is in the `X-Request-ID` header, and the same items give the same bytes. "
+                + SAFE,
+                also={NDJSON: {"schema": NDJSON_LINES}},
             )
         },
         "/v1/limits": {
             "get": _operation(
-                "getLimits", "service", "What one request may ask for.", answers.LimitsAnswer
+                "getLimits", "service", "What one request may ask for.", answers.LimitsAnswer,
+                computes=False, description="Ask once and size batches by it.",
             )
         },
         "/v1/advice": {
@@ -172,15 +183,17 @@ def _paths() -> dict[str, dict[str, Any]]:
                 "react to the score. " + SAFE,
             )
         },
+        **practice_paths(_operation, SAFE),
         "/healthz": {
             "get": _operation(
-                "getHealth", "service", "Is the process up?", answers.HealthAnswer, keyed=False
+                "getHealth", "service", "Is the process up?", answers.HealthAnswer, keyed=False,
+                kept=False, description="Asks nothing of the model. Never needs a key.",
             )
         },
         "/readyz": {
             "get": _operation(
                 "getReadiness", "service", "Can it solve a line?", answers.HealthAnswer,
-                keyed=False,
+                keyed=False, kept=False, description="Solves one to find out. Never needs a key.",
             )
         },
     }  # fmt: skip
@@ -208,7 +221,19 @@ LINES_EXAMPLE = {
     },
     "lane": {"oil": {"length_ft": 41, "ratio": 8}},
     "play": "both",
-    "limit": 2,
+    "limit": 1,
+}
+
+PICTURE = {"type": "string", "description": "An SVG picture."}
+PICTURE_EXAMPLES = {
+    "drawn": {
+        "summary": "A washout, drawn",
+        "externalValue": "/v1/pictures/1-2-10.svg?kind=lane&line=0&hand=left&level=scratch",
+    }
+}
+NDJSON_LINES = {
+    "type": "string",
+    "description": "Each line is a BatchResultAnswer as JSON, in the items' order.",
 }
 
 
@@ -224,9 +249,36 @@ def _operation(
     query: type[Schema] | None = None,
     parameters: list[dict[str, Any]] | None = None,
     refuses: tuple[int, ...] = (),
-    drawn: bool = False,
+    also: dict[str, Any] | None = None,
     keyed: bool = True,
+    computes: bool = True,
+    kept: bool = True,
 ) -> dict[str, Any]:
+    """Write one operation.
+
+    Parameters
+    ----------
+    name, tag, summary, description : str
+        As shown.
+    answer : type or None
+        Schema of the JSON answer, where there is one; its example is a recorded one.
+    body, query : type, optional
+        Schema of the request's body or of its query parameters.
+    example : object, optional
+        Of the body. `leaveline.web.examples` sends it.
+    parameters : list of dict, optional
+        In the path.
+    refuses : tuple of int, optional
+        Statuses beyond those that follow from the rest.
+    also : dict, optional
+        Other forms of the answer by media type.
+    keyed : bool
+        Whether it asks for a key where there are keys.
+    computes : bool
+        Whether it works under `/v1` and so may find the service busy (503).
+    kept : bool
+        Whether a cache may keep the answer (never a POST's).
+    """
     operation: dict[str, Any] = {"operationId": name, "tags": [tag], "summary": summary}
     if description:
         operation["description"] = description
@@ -240,37 +292,43 @@ def _operation(
         statuses |= {400, 413, 415}
         content: dict[str, Any] = {"schema": body}
         if example is not None:
-            content["examples"] = {"an example": {"value": example}}
+            content["examples"] = {"recorded": {"value": example}}
         operation["requestBody"] = {"required": True, "content": {"application/json": content}}
     if keyed:
-        statuses.add(401)
+        statuses |= {401, 503} if computes else {401}
         operation["security"] = [{"api_key": []}, {}]
     operation["responses"] = {
-        "200": {"description": "Answered.", "content": _answered(answer, drawn)},
-        **{str(status): _problem(status) for status in sorted(statuses)},
+        "200": answered(name, answer, also=also or {}, cacheable=kept and not body),
+        **{str(status): problem(status, name) for status in sorted(statuses)},
     }
     return operation
 
 
-def _answered(answer: type[Schema] | None, drawn: bool) -> dict[str, Any]:
-    """The content of an answer: JSON of a schema, a picture, or either as the caller accepts."""
-    content: dict[str, Any] = {"application/json": {"schema": answer}} if answer else {}
-    if drawn or answer is None:
-        content["image/svg+xml"] = {"schema": {"type": "string"}}
-    return content
-
-
-def _problem(status: int) -> dict[str, Any]:
-    title = next(kind.title for kind in PROBLEM_TYPES.values() if kind.status == status)
-    return {
-        "description": title + ".",
-        "content": {"application/problem+json": {"schema": answers.ProblemAnswer}},
-    }
-
-
 def to_yaml() -> str:
     """The document as committed under openapi/."""
-    return yaml.safe_dump(openapi_document(), sort_keys=False, allow_unicode=True, width=100)
+    return yaml.dump(
+        openapi_document(),
+        Dumper=_Plain,
+        default_flow_style=None,  # what holds nothing nested stands on one line
+        sort_keys=False,
+        allow_unicode=True,
+        width=100,
+    )
+
+
+class _Plain(yaml.SafeDumper):
+    """YAML for people: no references between places, paragraphs as they are."""
+
+    def ignore_aliases(self, data: Any) -> bool:  # noqa: ARG002 - yaml fixes the signature
+        return True
+
+
+def _text(dumper: yaml.SafeDumper, text: str) -> yaml.Node:
+    style = "|" if "\n" in text else None
+    return dumper.represent_scalar("tag:yaml.org,2002:str", text, style=style)
+
+
+_Plain.add_representer(str, _text)
 
 
 if __name__ == "__main__":

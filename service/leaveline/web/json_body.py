@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from typing import Any, NoReturn
 
 from flask import Request
@@ -11,6 +12,9 @@ from leaveline.web.problems import Problem
 
 MAX_DEPTH = 16
 """Deepest nesting of objects and arrays; the deepest request needs seven."""
+
+HALF_CHARACTER = re.compile(r"\\u[dD][89a-fA-F]")
+"""An escape that is half of a surrogate pair; the other half may follow."""
 
 
 def read_json(request: Request) -> Any:
@@ -21,7 +25,7 @@ def read_json(request: Request) -> Any:
     Problem
         415 for another content type, 413 for a body over the limit (from the framework), 400
         for text that is not UTF-8 or not JSON, for NaN, infinities or numbers too long, for a
-        key given twice, and for nesting deeper than MAX_DEPTH.
+        key given twice, for nesting deeper than MAX_DEPTH, and for half a surrogate pair.
     """
     if request.mimetype != "application/json":
         sent = request.mimetype or "none"
@@ -39,13 +43,26 @@ def parse_json(data: bytes) -> Any:
         ) from None
     _check_depth(text)
     try:
-        return json.loads(
+        body = json.loads(
             text, parse_constant=_no_constant, parse_int=_integer, object_pairs_hook=_no_twins
         )
     except json.JSONDecodeError as error:
         raise Problem(
             "unreadable-body",
             f"the body is not JSON: {error.msg} at line {error.lineno}, column {error.colno}",
+        ) from None
+    if HALF_CHARACTER.search(text):
+        _check_characters(body)
+    return body
+
+
+def _check_characters(body: Any) -> None:
+    """Refuse a text with half of a surrogate pair: no answer could quote it."""
+    try:
+        json.dumps(body, ensure_ascii=False).encode()
+    except UnicodeEncodeError:
+        raise Problem(
+            "unreadable-body", "a text holds half of a surrogate pair, which is no character"
         ) from None
 
 

@@ -16,13 +16,14 @@ from leaveline.web.answers import cacheable
 blueprint = Blueprint("kiosk", __name__)
 
 PAGE = "index.html"
+SCRIPTS = (
+    "kiosk", "advice", "asking", "balls", "card", "controls", "idle", "line", "service", "setup",
+    "speak", "state", "texts", "trouble",
+)  # fmt: skip
 TYPES = {
     PAGE: "text/html",
     "kiosk.css": "text/css",
-    "kiosk.js": "text/javascript",
-    "controls.js": "text/javascript",
-    "service.js": "text/javascript",
-    "texts.js": "text/javascript",
+    **{f"{name}.js": "text/javascript" for name in SCRIPTS},
 }
 HEADERS = {
     "Content-Security-Policy": "default-src 'none'; script-src 'self'; style-src 'self'; "

@@ -6,18 +6,19 @@ from typing import Any
 
 from flask import Blueprint, Response, request
 
-from leaveline.lines.compare import compare
-from leaveline.lines.sensitivity import sensitivities
+from leaveline.lines.compare import Option, compare
+from leaveline.lines.sensitivity import Sensitivity, sensitivities
 from leaveline.lines.solve import TALLY_ERRORS
 from leaveline.web.answers import cacheable, computed
 from leaveline.web.json_body import read_json
 from leaveline.web.leaves import leave_in_path
 from leaveline.web.line_schemas import LinesRequest, LinesRequestSchema, request_in_query
-from leaveline.web.pictures import SVG, picture_response
+from leaveline.web.pictures import SVG, PictureChoiceSchema, picture_response
 from leaveline.web.query import read_query
 from leaveline.web.query_schemas import LineQuerySchema
 from leaveline.web.solved import solved_lines
 from leaveline.web.views import input_digest, line_view, model_view, option_view, sensitivity_view
+from leaveline.web.work import InTime, work
 
 blueprint = Blueprint("lines", __name__)
 
@@ -26,8 +27,10 @@ blueprint = Blueprint("lines", __name__)
 def solve_lines() -> Response:
     """The best lines for one leave, bowler and lane; drawn where the caller wants a picture."""
     asked: LinesRequest = LinesRequestSchema().load(read_json(request))
+    # Checked for every form of the answer, though only a picture has a choice.
+    choice: dict[str, Any] = read_query(PictureChoiceSchema(), request)
     if request.accept_mimetypes.best == SVG:
-        return picture_response(asked)
+        return picture_response(asked, choice)
     return computed(lines_answer(asked))
 
 
@@ -40,14 +43,24 @@ def show_lines(leave: str) -> Response:
 
 
 def lines_answer(asked: LinesRequest) -> dict[str, Any]:
-    """Solve a checked request and give the answer's object."""
+    """Solve a checked request and give the answer's object.
+
+    Raises
+    ------
+    Problem
+        503 where the request's time has passed between two of its steps.
+    """
     lines = solved_lines(asked)
-    changes = (
-        sensitivities(asked.leave, asked.bowler, lines[0], seed=asked.seed)
-        if asked.sensitivity
-        else ()
-    )
-    options = compare(asked.leave, asked.compared, seed=asked.seed) if asked.compared else ()
+    current = work()
+    changes: tuple[Sensitivity, ...] = ()
+    if asked.sensitivity:
+        current.check()
+        changes = sensitivities(asked.leave, asked.bowler, lines[0], seed=asked.seed)
+        current.add("sensitivities", len(changes))
+    options: tuple[Option, ...] = ()
+    if asked.compared:
+        options = compare(asked.leave, InTime(asked.compared), seed=asked.seed)
+        current.add("searches", len(options))
     return {
         "leave": str(asked.leave),
         "lines": [line_view(asked.leave, line) for line in lines],

@@ -33,13 +33,17 @@ class PictureChoiceSchema(StrictSchema):
         KINDS,
         metadata={
             "description": "lane: one line on the lane and the deck; carry: how likely the leave "
-            "is made over board at the pins and entry angle. lane where left out."
+            "is made over board at the pins and entry angle. lane where left out.",
+            "example": "lane",
         },
     )
     line = Whole(
         0,
         MAX_INDEX,
-        metadata={"description": "Which of the answer's lines, counted from 0; 0 where left out."},
+        metadata={
+            "description": "Which of the answer's lines, counted from 0; 0 where left out.",
+            "example": 0,
+        },
     )
 
 
@@ -58,10 +62,9 @@ def show_picture(leave: str) -> Response:
     return response
 
 
-def picture_response(asked: LinesRequest) -> Response:
+def picture_response(asked: LinesRequest, choice: dict[str, Any]) -> Response:
     """Answer a checked `POST /v1/lines` with a picture: its best line's, or the query's choice."""
-    query: dict[str, Any] = read_query(PictureChoiceSchema(), request)
-    text = picture(asked, kind=query.get("kind", "lane"), index=query.get("line", 0))
+    text = picture(asked, kind=choice.get("kind", "lane"), index=choice.get("line", 0))
     response = current_app.response_class(text, mimetype=SVG)
     response.headers["Cache-Control"] = "no-store"
     response.headers["Content-Security-Policy"] = SANDBOX

@@ -7,9 +7,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from flask import Flask, Response, current_app, g, json
+from flask import Flask, Response, current_app, g, json, request
 from marshmallow import ValidationError
 from werkzeug.exceptions import HTTPException
+
+from leaveline.web import metrics
 
 LOGGER = logging.getLogger("leaveline")
 MAX_ERRORS = 50
@@ -35,6 +37,7 @@ PROBLEM_TYPES: dict[str, ProblemType] = {
     "invalid-request": ProblemType(422, "The request is readable but not valid"),
     "too-much-work": ProblemType(422, "The request asks for more work than one request may"),
     "overloaded": ProblemType(503, "The service is busy"),
+    "time-budget-passed": ProblemType(503, "The work took longer than one request may"),
     "internal-error": ProblemType(500, "The service failed"),
     "http-error": ProblemType(400, "The request failed"),
 }
@@ -130,11 +133,24 @@ def register(app: Flask) -> None:
 
     @app.errorhandler(Exception)
     def _unforeseen(error: Exception) -> Response:
-        LOGGER.exception("unforeseen error", exc_info=error)
-        return _respond(Problem("internal-error", "the service failed; the fault is ours"))
+        log_unforeseen(error)
+        return _respond(internal_error())
+
+
+def internal_error() -> Problem:
+    """What callers are told of an error that nobody foresaw."""
+    return Problem("internal-error", "the service failed; the fault is ours")
+
+
+def log_unforeseen(error: Exception) -> None:
+    """Log an error that nobody foresaw, with its stack trace."""
+    rule = request.url_rule
+    fields = {"request_id": g.get("request_id", ""), "route": rule.rule if rule else ""}
+    LOGGER.error("unforeseen error", exc_info=error, extra={"fields": fields})
 
 
 def _respond(problem: Problem, status: int | None = None) -> Response:
+    metrics.count_refusal(problem.kind)
     body = problem.body()
     body["status"] = status = status or body["status"]
     body["request_id"] = g.get("request_id", "")

@@ -1,4 +1,4 @@
-// The page's own controls: choices, numbers with large buttons, racks.
+// The page's own controls: choices, numbers with large buttons, tabs, racks, images.
 
 import { say, texts } from "./texts.js";
 
@@ -8,10 +8,17 @@ const COLUMN = [0, 0, -1, 1, -2, 0, 2, -3, -1, 1, 3];
 const ROW = [0, 0, 1, 1, 2, 2, 2, 3, 3, 3, 3];
 export const MIRROR = [0, 1, 3, 2, 6, 5, 4, 10, 9, 8, 7];
 
+// An element with its properties, or just its text.
 export function make(tag, properties = {}, ...children) {
-  const element = Object.assign(document.createElement(tag), properties);
+  const given = typeof properties === "string" ? { textContent: properties } : properties;
+  const element = Object.assign(document.createElement(tag), given);
   element.append(...children);
   return element;
+}
+
+export function show(image, source) {
+  image.hidden = !source;
+  if (source) image.src = source;
 }
 
 // Fill in every text that the page's markup asks for by name.
@@ -41,13 +48,11 @@ export function fillChoices(root = document, suffix = "") {
   }
 }
 
-// A number with large buttons for less and more. Its range is the contract's; a number that the
-// contract does not know is left out.
+// A number with large buttons for less and more. Its range is the contract's.
 export function fillNumbers(root, schemaOf, suffix = "") {
   for (const box of root.querySelectorAll("[data-number]")) {
     const { number, caption, value, step } = box.dataset;
     const schema = schemaOf(number);
-    if (!schema) { box.remove(); continue; }
     const label = texts[caption];
     const input = make("input", {
       type: "number", inputMode: "decimal", name: number, id: number + suffix,
@@ -94,8 +99,8 @@ export function moveAlong(list, event) {
 // The ten pins as buttons, as the bowler sees them, in the order of their numbers.
 export function drawPins(box, onTap) {
   return Array.from({ length: 10 }, (_, i) => {
-    const button = make("button", { type: "button", textContent: String(i + 1) });
-    button.className = `pin column${COLUMN[i + 1] + 4} row${4 - ROW[i + 1]}`;
+    const button = make("button", { type: "button", textContent: String(i + 1), className: "pin" });
+    button.style.gridArea = `${4 - ROW[i + 1]} / ${COLUMN[i + 1] + 4} / auto / span 2`;
     button.setAttribute("aria-label", say(texts.pin, { pin: i + 1 }));
     button.setAttribute("aria-pressed", false);
     button.addEventListener("click", () => onTap(i + 1));

@@ -55,30 +55,13 @@ export async function backAgain() {
   }
 }
 
-// What the service can do, read from its own contract.
-export class Contract {
-  constructor(document) { this.document = document; }
-
-  has(path) { return path in this.document.paths; }
-
-  draws(path, method) {
-    const reply = this.document.paths[path]?.[method]?.responses?.["200"];
-    return Boolean(reply?.content?.["image/svg+xml"]);
-  }
-
-  // The schema of a request's field, as `bowler.ball.cover`, or undefined.
-  field(path, dotted) {
-    const post = this.document.paths[path]?.post;
-    let schema = this.#follow(post?.requestBody?.content?.["application/json"]?.schema);
-    for (const name of dotted.split(".")) schema = this.#follow(schema?.properties?.[name]);
-    return schema;
-  }
-
-  #follow(schema) {
-    while (schema?.$ref || schema?.allOf) {
-      const name = (schema.$ref ?? schema.allOf[0].$ref).split("/").pop();
-      schema = this.document.components.schemas[name];
-    }
-    return schema;
-  }
+// The schema of a request's field, as `bowler.ball.cover`, from the service's own contract.
+export function schemaIn(contract, path, dotted) {
+  const follow = (schema) => {
+    const link = schema.$ref ?? schema.allOf?.[0].$ref;
+    return link ? follow(contract.components.schemas[link.split("/").pop()]) : schema;
+  };
+  let schema = follow(contract.paths[path].post.requestBody.content["application/json"].schema);
+  for (const name of dotted.split(".")) schema = follow(schema.properties[name]);
+  return schema;
 }

@@ -1,5 +1,8 @@
 // Every text of the page. To translate it, translate this file; {names} in braces are filled in.
-// What a line's words, pictures and problems say comes from the service.
+// A line's words, an advice's reasons, pictures and problems come from the service, in English.
+// The page says every number in a line's words in its own texts too, so that a translated page may
+// leave the paragraphs #words and #card-words out, or put them together here from the numbers of
+// the answer.
 
 export const texts = {
   lang: "en",
@@ -63,6 +66,9 @@ export const texts = {
   layDown: "Lay down",
   atPins: "At the pins",
   makes: "Makes it",
+  chance: "{percent}\u00a0%",
+  chanceUnder: "under {percent}\u00a0%",
+  chanceOver: "over {percent}\u00a0%",
   countPins: "{pins} of {all} pins on average",
   missRoom: "Miss room at the arrows",
   missRoomSides: "{left} boards left, {right} boards right",
@@ -86,15 +92,15 @@ export const texts = {
   forSpare: "Spare",
   forCount: "Count",
   glance: "Stand {stand} · target {target} · {chance}",
-  option: "Stand {stand}, target {target}",
+  standTarget: "Stand {stand}, target {target}",
   print: "Print a card for the bag",
   pictureAlt: "Lane picture. {words}",
-  pictureNone: "There is no picture for these settings.",
   carryAlt: "How likely the {leave} is made over the board at the pins and the angle there",
   carryHelp: "The numbers in the picture are the lines found, best first.",
 
   ballsHelp: "The same bowler, leave and lane. Change either ball and its release.",
   ballName: { a: "First ball", b: "Second ball" },
+  ballNamed: { a: "First ball: {cover}", b: "Second ball: {cover}" },
   ballsVerdict: "{better}: makes it {more} more times in 100 throws than the other.",
   ballsEven: "There is nothing between them: the difference is within the error.",
   ballsNote: "Weight and fit are for qualified staff to decide.",
@@ -110,12 +116,11 @@ export const texts = {
   ask: "Count or spare?",
   playSpare: "Go for the spare",
   playCount: "Play for count",
-  standTarget: "Stand {stand}, target {target}",
   maximised: {
     win_probability: "Wins", cut_probability: "Makes the cut", expected_score: "Expected score",
   },
 
-  away: "The service does not answer. Trying again …",
+  away: "The service does not answer. Trying again … Your pins stay, and the line follows.",
   keyNeeded: "This service asks for a key. Staff: type it here; it is forgotten when the page closes.",
   key: "Key",
   keyUse: "Use it",
