@@ -9,9 +9,11 @@ from __future__ import annotations
 
 import csv
 import io
+import json
 import time
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 from leaveline.delivery import LEVELS
@@ -29,17 +31,21 @@ from leaveline.practice import (
     usual_leaves,
 )
 from leaveline.practice.forward import line_for, spread_in_proportion, table_of
+from leaveline.web import create_app
+from leaveline.web.settings import Settings
 
 from tests.practice.synthetic import as_csv, season_rows
 
 GAMES = 1000  # ten thousand frames
 SCALE = 1.3
 LEAGUE = Bowler(spread=LEVELS["league"])
+CLIENT = create_app(Settings()).test_client()
 
 
 def main() -> None:
     table_of(TEN, LEAGUE, line_for(TEN, LEAGUE, target_boards=1.0))  # compiles what is compiled
-    content = as_csv(season_rows(GAMES, chance, seed=1)).encode()
+    rows = season_rows(GAMES, chance, seed=1)
+    content = as_csv(rows).encode()
     season = season_from_csv(content)
     print(f"season of {len(season.frames)} frames, {len(content) / 1e6:.1f} MB")
     plain = seconds(lambda: list(csv.DictReader(io.StringIO(content.decode()))))
@@ -54,6 +60,17 @@ def main() -> None:
     row("reviewed, lines cached", warm, f"{len(season.frames) / warm:8.0f} frames a second")
     known = seconds(lambda: review(season, LEVELS["league"]))
     row("reviewed, accuracy given", known, f"{len(season.frames) / known:8.0f} frames a second")
+
+    print("the same over HTTP, lines cached")
+    both = read + warm
+    for name, body, kind in (
+        ("CSV file", content, "text/csv"),
+        ("its text in JSON", json.dumps({"csv": content.decode()}).encode(), "application/json"),
+        ("rows in JSON", json.dumps({"rows": rows}).encode(), "application/json"),
+    ):
+        asked = seconds(partial(posted, body, kind), repeats=3)
+        note = f"{asked / both:8.2f} times reading and reviewing it"
+        row(f"{name}, {len(body) / 1e6:.2f} MB", asked, note)
 
     results = [LeaveResult(TEN, 100, 60), LeaveResult(SEVEN, 100, 58)]
     misses = np.round(np.random.default_rng(1).normal(0.2, SCALE, 100)).tolist()
@@ -78,6 +95,11 @@ TEN, SEVEN = Leave.parse("10"), Leave.parse("7")
 
 def chance(leave: Leave) -> float:
     return table_of(leave, LEAGUE, line_for(leave, LEAGUE, target_boards=SCALE)).at(SCALE)
+
+
+def posted(body: bytes, kind: str) -> None:
+    answer = CLIENT.post("/v1/reviews", data=body, content_type=kind)
+    assert answer.status_code == 200
 
 
 def one_cell() -> None:

@@ -194,6 +194,26 @@ def test_the_fit_takes_makes_as_thrown_on_the_lines_recorded() -> None:
     assert accuracy_of_season(season_from_rows(bare)).target_boards.value > SCALE * 1.15
 
 
+def test_lines_alike_to_half_a_board_are_one_and_their_mean_stands_for_them() -> None:
+    best = line_for(TEN, LEAGUE, target_boards=SCALE)
+    lay_down, target = round(2 * best.lay_down_board) / 2, round(2 * best.target_board) / 2
+    boards = [(0.0, 0.2), (0.0, 0.2), (0.1, 0.1), (0.2, -0.1), (-4.0, -3.0)]
+    rows = [
+        {
+            "leave": "10",
+            "made": "yes" if place else "no",
+            "lay_down_board": round(lay_down + more, 1),
+            "target_board": round(target + over, 1),
+        }
+        for place, (more, over) in enumerate(boards)
+    ]
+    (one,) = accuracy_of_season(season_from_rows(rows)).fitted
+    assert one.lay_down_board == pytest.approx(lay_down + 0.1)
+    assert one.target_board == pytest.approx(target + 0.1)
+    assert one.result.attempts == 5
+    assert not one.line_assumed
+
+
 def test_a_lean_of_all_throws_is_something_to_practise() -> None:
     def about(rng: np.random.Generator, _: Leave) -> Row:
         return {"missed_target_by_boards": round(rng.normal(-0.9, SCALE))}
@@ -291,6 +311,7 @@ def test_what_could_not_be_read_is_said() -> None:
     content = as_csv([*season_rows(1, chance, seed=21), {"rolls": "ä"}]).encode("latin-1")
     said = " ".join(review(season_from_csv(content), LEVELS["league"]).cautions)
     assert "1 row could not be read" in said
+    assert "Only 10 frames read" in said
     assert "Latin-1" in said
 
 

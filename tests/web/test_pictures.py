@@ -74,6 +74,17 @@ def test_no_such_picture(client: FlaskClient, query: str, pointer: str) -> None:
         problem(posted, 422, "invalid-request")
 
 
+def test_a_choice_of_picture_means_nothing_to_json(client: FlaskClient) -> None:
+    asked = {"leave": "3-10", "limit": 1}
+    plain = client.post("/v1/lines", json=asked)
+    chosen = client.post("/v1/lines?kind=carry&line=5", json=asked)
+    assert chosen.get_data() == plain.get_data()
+    # But what no picture has is refused whatever form is accepted.
+    for query in ("kind=map", "line=16", "line=a", "colour=red", "line=0&line=1"):
+        faults = problem(client.post(f"/v1/lines?{query}", json=asked), 422, "invalid-request")
+        assert [fault["pointer"] for fault in faults["errors"]] == [f"query/{query.split('=')[0]}"]
+
+
 def test_no_such_leave(client: FlaskClient) -> None:
     problem(client.get("/v1/pictures/11.svg"), 422, "invalid-request")
     problem(client.get("/v1/pictures/1-1.svg"), 422, "invalid-request")

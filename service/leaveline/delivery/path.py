@@ -48,7 +48,7 @@ STILL_SLIDING_Y_IN = FOUL_TO_HEAD_PIN_IN + 1.0  # stands for "does not roll befo
 # What the equations are asked for at most: wider than any throw, so that a bowler's spread fits.
 _RANGES = {
     "lay_down_x_in": (-KICKBACK_X_IN, KICKBACK_X_IN),
-    "launch_angle_rad": (-0.35, 0.35),
+    "launch_angle_rad": (-0.7, 0.7),
     "speed_in_s": (1.0, 1000.0),
     "rev_rate_rad_s": (0.0, 200.0),
     "axis_rotation_rad": (-math.pi, math.pi),
@@ -117,7 +117,7 @@ def roll_balls(
     lay_down_x_in, launch_angle_rad, speed_in_s, rev_rate_rad_s, axis_rotation_rad, \
 axis_tilt_rad : array_like, broadcast to shape (N,)
         Where the ball is laid down [in, up to 30.06 either way; past 20.75 it starts in the
-        gutter], which way it is thrown [rad from straight down the lane, up to 0.35 either way]
+        gutter], which way it is thrown [rad from straight down the lane, up to 0.7 either way]
         and how fast [in/s, 1 to 1000], its rev rate [rad/s, 0 to 200], axis rotation [rad from
         the direction of travel, up to pi either way] and axis tilt [rad, up to pi/2 either way].
     friction : FrictionMap

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from typing import Self
 
 from leaveline.delivery import (
     LEVELS,
@@ -25,6 +26,9 @@ class Bowler:
     hand : {"right", "left"}
     spread : Spread
     stance : Stance
+    lean_boards : float
+        How far, on average, the ball crosses the target's distance to the right of where it is
+        aimed, as the bowler sees it [boards]; lines give the board to aim at.
     hook_boards : float
         Without `rolling`: a straight ball with this constant bend at the pins, away from the ball
         hand [boards].
@@ -38,9 +42,16 @@ class Bowler:
     hand: Hand = "right"
     spread: Spread = LEVELS["league"]
     stance: Stance = field(default_factory=Stance)
+    lean_boards: float = 0.0
     hook_boards: float = 0.0
     ball_weight_lb: float = 15.0
     rolling: Rolling | None = None
+
+    def as_right_hander(self) -> Self:
+        """The same bowler in a mirror where left-handed; the lane is told from the ball hand."""
+        if self.hand == "right":
+            return self
+        return replace(self, hand="right", lean_boards=0.0 - self.lean_boards)
 
     @property
     def arrivals(self) -> ArrivalTable:

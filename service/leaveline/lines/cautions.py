@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from leaveline.lane.dimensions import CENTRE_BOARD
 from leaveline.lines.line import Caution, Line, Side, SideMiss
 from leaveline.pins.deck import COLUMN, ROW
 from leaveline.pins.leave import Leave, pins_of
 
 CHOP_AT_LEAST = 0.02
 GUTTER_AT_LEAST = 0.02
+DRY_AT_LEAST = 0.25
 WALL_AT_LEAST = 0.25
 """Least probability of each caution; for the wall, the share of makes that needed it."""
 LONG_SHOT_BELOW = 0.1
+OUT_OF_REACH_BELOW_PINS = 0.05
+"""Fewer pins on average than this: the ball does not get to them."""
 
 
 def cautions_for(leave: Leave, line: Line) -> tuple[Caution, ...]:
@@ -20,9 +24,15 @@ def cautions_for(leave: Leave, line: Line) -> tuple[Caution, ...]:
         for side, miss in (("left", line.missed_left), ("right", line.missed_right))
         if (caution := _chop(leave, line, side, miss)) is not None  # type: ignore[arg-type]
     ]
+    side: Side
     if line.lost_probability >= GUTTER_AT_LEAST:
-        side: Side = "right" if line.board_at_pins < 20 else "left"
+        side = "right" if line.board_at_pins < CENTRE_BOARD else "left"
         found.append(Caution("gutter", side, line.lost_probability))
+    if line.dry_probability >= DRY_AT_LEAST:
+        side = "right" if line.target_board < CENTRE_BOARD else "left"
+        found.append(Caution("dry_boards", side, line.dry_probability))
+    if line.expected_pins < OUT_OF_REACH_BELOW_PINS:
+        found.append(Caution("out_of_reach", None, 1.0))
     if line.make_probability > 0:
         share = line.wall_probability / line.make_probability
         if share >= WALL_AT_LEAST:

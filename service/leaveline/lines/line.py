@@ -93,7 +93,7 @@ class SideMiss:
         )
 
 
-CautionCode = Literal["chop", "gutter", "wall_needed", "long_shot", "outside_reach"]
+CautionCode = Literal["chop", "gutter", "dry_boards", "wall_needed", "long_shot", "out_of_reach"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +117,8 @@ class Line:
 
     Boards count from the ball-hand side; `entry_angle_rad` is positive to the right;
     `board_at_pins` is where the ball's centre crosses the head-pin row, 60 ft out; `pinfall` is
-    the probability of each count from 0 to all pins of the leave.
+    the probability of each count from 0 to all pins of the leave. `lost_probability` is that of
+    the gutter, `dry_probability` that of a way over dry boards beside the oil.
     """
 
     play: Play
@@ -137,6 +138,7 @@ class Line:
     sent_probability: float
     wall_probability: float
     lost_probability: float
+    dry_probability: float = 0.0
     cautions: tuple[Caution, ...] = field(default=())
 
     def mirrored(self) -> Line:

@@ -82,7 +82,8 @@ def path_of(line: Line, bowler: Bowler, right_at_target_boards: float = 0.0) -> 
     right_at_target_boards : float
         How far to the right of the target it rolls, the rest of the throw as meant [boards].
     """
-    off = right_at_target_boards if bowler.hand == "right" else -right_at_target_boards
+    right = right_at_target_boards + bowler.lean_boards
+    off = right if bowler.hand == "right" else -right
     if bowler.rolling is None:
         board_at_pins = line.board_at_pins - off * FOUL_TO_HEAD_PIN_IN / TARGET_IN
         return straight_path(

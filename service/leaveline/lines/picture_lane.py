@@ -178,6 +178,8 @@ def _draw_missed_side(root: Element, side: str, x: float, miss: SideMiss) -> Non
 
 def _caption(mask: int, probability: float) -> list[str]:
     name = "all ten" if mask.bit_count() == PIN_COUNT else format_mask(mask)
+    if probability > 1.0 - LEAST_SHOWN:  # as good as nothing else
+        return wrapped(name, "")
     return wrapped(f"{name}: ", chance(probability, decimals=0))
 
 

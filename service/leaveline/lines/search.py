@@ -128,17 +128,35 @@ def useful_arrivals(leave: Leave, table: ArrivalTable, lay_downs: LayDownRange) 
 
 
 def search(landscape: Landscape) -> list[tuple[float, float]]:
-    """Find the best line of each kind: (lay-down board, target board), best first."""
+    """Find the best line of each kind: (lay-down board, target board), best first.
+
+    Where the ball can meet no pin at all, the line that keeps it on the lane best is given.
+    """
     grid = _coarse_grid(landscape.lay_downs)
     kinds = landscape.kinds(grid)
     grid, kinds = grid[kinds > 0], kinds[kinds > 0]
     if not grid.size:
-        return []
+        return [_longest_on_the_lane(landscape)]
     heights = landscape.heights(grid, COARSE_ERRORS)
     starts = _best_of_each(grid, kinds, heights)[:KINDS_REFINED]
     found = np.array([_climb(landscape, start) for start in starts])
-    best = _best_of_each(found, landscape.kinds(found), landscape.heights(found, FINE_ERRORS))
-    return [tuple(boards) for boards in np.round(best * STEP_BOARDS, 1).tolist()]
+    kinds = landscape.kinds(found)
+    if kinds.any():  # a climb may have led past every pin, where only misses meet one
+        found, kinds = found[kinds > 0], kinds[kinds > 0]
+    best = _best_of_each(found, kinds, landscape.heights(found, FINE_ERRORS))
+    return [_boards(steps) for steps in best]
+
+
+def _longest_on_the_lane(landscape: Landscape) -> tuple[float, float]:
+    """The line whose ball comes least close to the gutter, or least far into it."""
+    grid = _coarse_grid(landscape.lay_downs)
+    margin = arrivals_as_meant(landscape.table, *positions_in(grid))[:, EDGE_MARGIN]
+    return _boards(grid[int(np.argmax(margin))])
+
+
+def _boards(steps: npt.NDArray[np.int64]) -> tuple[float, float]:
+    lay_down, target = np.round(steps * STEP_BOARDS, 1).tolist()
+    return lay_down, target
 
 
 def positions_in(steps: Steps) -> tuple[FloatArray, FloatArray]:

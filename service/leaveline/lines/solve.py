@@ -19,6 +19,7 @@ from leaveline.lane.dimensions import BOARD_COUNT, BOARD_IN, CENTRE_BOARD
 from leaveline.lines.bowler import Bowler
 from leaveline.lines.cautions import cautions_for
 from leaveline.lines.contact import first_contact
+from leaveline.lines.dry import dry_share
 from leaveline.lines.integrate import (
     BLOCKS,
     MapView,
@@ -81,10 +82,11 @@ def solve(
     Returns
     -------
     tuple of Line
-        Never empty: where nothing makes the leave, the line with the most pins is given.
+        Never empty: where nothing makes the leave, the line with the most pins is given, and where
+        nothing reaches a pin, the one that stays on the lane longest.
     """
     if bowler.hand == "left":
-        as_right = replace(bowler, hand="right")
+        as_right = bowler.as_right_hander()
         lines = solve(leave.mirror, as_right, play=play, limit=limit, seed=seed)
         return tuple(line.mirrored() for line in lines)
     return _Solver(leave, bowler, seed).best(play, limit)
@@ -101,10 +103,9 @@ def evaluate(
 ) -> Line:
     """Work out everything about one given line, as `solve` does for the ones it finds."""
     if bowler.hand == "left":
-        as_right = replace(bowler, hand="right")
         line = evaluate(
             leave.mirror,
-            as_right,
+            bowler.as_right_hander(),
             lay_down_board=lay_down_board,
             target_board=target_board,
             play=play,
@@ -118,17 +119,17 @@ def make_probabilities(
     leave: Leave,
     bowler: Bowler,
     *,
-    lay_down_board: float,
+    lay_down_board: float | FloatArray,
     target_boards: FloatArray,
     seed: int = DEFAULT_SEED,
 ) -> FloatArray:
-    """Make probability of one lay-down with each of many targets, and nothing else: fast.
+    """Make probability of each target (n,) from one lay-down or from each its own (n,): fast.
 
     A bowler who misses on average by b boards to one side throws the line of a target b boards
-    off, so this also tells what a bias costs.
+    off, so this also tells what a lean costs.
     """
     if bowler.hand == "left":
-        leave, bowler = leave.mirror, replace(bowler, hand="right")
+        leave, bowler = leave.mirror, bowler.as_right_hander()
     return _Solver(leave, bowler, seed).make_probabilities(lay_down_board, target_boards)
 
 
@@ -150,8 +151,12 @@ class _Solver:
 
     def best(self, play: Play, limit: int) -> tuple[Line, ...]:
         """Best lines of each kind, those worth showing, best first."""
-        candidates = search(self._landscape(play))
-        lines = [self.line(*boards, play=play) for boards in candidates[: limit + 1]]
+        candidates = search(self._landscape(play))[: limit + 1]
+        lean = self.bowler.lean_boards
+        # Boards to aim at are given to a tenth, as boards to cross are.
+        lines = [
+            self.line(lay_down, round(cross + lean, 1), play=play) for lay_down, cross in candidates
+        ]
         if play == "spare" and not any(line.make_probability > 0 for line in lines):
             return tuple(replace(line, play="spare") for line in self.best("count", limit))
         worth = _worth[play]
@@ -170,8 +175,9 @@ class _Solver:
         )
 
     def line(self, lay_down_board: float, target_board: float, *, play: Play) -> Line:
-        """Work out everything about one line."""
-        lay, aim = x_from_board(lay_down_board), x_from_board(target_board)
+        """Work out everything about one line; its target is where the bowler aims."""
+        lay = x_from_board(lay_down_board)
+        aim = x_from_board(target_board - self.bowler.lean_boards)
         arrival = arrivals_as_meant(self.table, np.array([lay]), np.array([aim]))[0]
         x, angle = float(arrival[X]), float(arrival[ANGLE])
         counted = tally(
@@ -203,13 +209,19 @@ class _Solver:
             sent_probability=counted.sent,
             wall_probability=counted.walls,
             lost_probability=counted.lost,
+            dry_probability=0.0
+            if self.bowler.rolling is None
+            else dry_share(self.bowler.rolling, lay, aim, self.errors),
         )
         return replace(line, cautions=cautions_for(self.leave, line))
 
-    def make_probabilities(self, lay_down_board: float, target_boards: FloatArray) -> FloatArray:
+    def make_probabilities(
+        self, lay_down_board: float | FloatArray, target_boards: FloatArray
+    ) -> FloatArray:
         """Make probability for each target, over the whole error set."""
-        lay = np.full(target_boards.size, x_from_board(lay_down_board))
-        aim = (CENTRE_BOARD - target_boards) * BOARD_IN
+        lay_down = np.broadcast_to(lay_down_board, target_boards.shape)
+        lay = (CENTRE_BOARD - lay_down) * BOARD_IN
+        aim = (CENTRE_BOARD - target_boards + self.bowler.lean_boards) * BOARD_IN
         return averages(self.table, self.carry.made, self.view, lay, aim, self.errors)
 
     def _missed(self, remainders: FloatArray) -> SideMiss:

@@ -115,6 +115,11 @@ def _caution(caution: Caution, line: Line) -> str:
         return f"Missing {caution.side} chops the {struck} off and leaves the {left}."
     if caution.code == "gutter":
         return f"{_begun(chance(caution.probability))} of throws find the {caution.side} gutter."
+    if caution.code == "dry_boards":
+        throws = _begun(chance(caution.probability))
+        return f"{throws} of throws run over dry boards on the {caution.side} and turn early."
+    if caution.code == "out_of_reach":
+        return "No line of this ball on this lane reaches a pin."
     if caution.code == "wall_needed":
         makes = _begun(chance(caution.probability))
         return f"{makes} of the makes need a pin back off the side wall."

@@ -8,6 +8,7 @@ from leaveline.practice.season import Season
 from leaveline.practice.tallies import SeasonTally
 
 FEW_GAMES = 10
+FEW_FRAMES = 30
 GENERAL = (
     "What a line makes is a probability, not a promise; the lane and the day have their say.",
     "Spread many balls over several days, and stop when wrist, hand or arm are sore.",
@@ -58,6 +59,11 @@ def caution_words(season: Season, tally: SeasonTally) -> tuple[str, ...]:
         said.append(
             f"Only {_games(tally.complete_games)} complete; pins a game rest on few of them."
         )
+    if len(season.frames) < FEW_FRAMES:
+        said.append(
+            f"Only {_frames(len(season.frames))} read: how often a leave comes up, and so what "
+            "practice would bring, is hardly known."
+        )
     incomplete = len(season.games) - tally.complete_games
     if incomplete:
         lack = "game lacks" if incomplete == 1 else "games lack"
@@ -75,7 +81,7 @@ def caution_words(season: Season, tally: SeasonTally) -> tuple[str, ...]:
 def summary_words(found: Review) -> str:
     """The season in a few sentences, what to practise first among them."""
     frames, complete = len(found.season.frames), len(found.season.complete_games)
-    said = [f"{frames} frames read; {_games(complete)} complete."]
+    said = [f"{_frames(frames)} read; {_games(complete)} complete."]
     if found.average is not None:
         said.append(
             f"They average {found.average:.1f}, and missed spares cost "
@@ -87,6 +93,10 @@ def summary_words(found: Review) -> str:
     elif frames:
         said.append("Nothing stands out to practise.")
     return " ".join(said)
+
+
+def _frames(count: int) -> str:
+    return "1 frame" if count == 1 else f"{count} frames"
 
 
 def _games(count: int) -> str:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
+import math
+from collections import defaultdict
 
 from leaveline.delivery.release import Level
 from leaveline.lines import Bowler
@@ -15,8 +16,10 @@ from leaveline.practice.verdicts import beyond_luck, tail_probabilities, two_sid
 
 MOST_LEAVES_FITTED = 60
 """The leaves thrown at most; the rest come up too rarely to say anything."""
-LINE_STEP_BOARDS = 0.5
-"""Recorded lines are told apart to half a board: nobody repeats them more closely."""
+RECORDED_PER_BOARD = 10
+"""Recorded lines are taken to a tenth of a board, as lines are answered."""
+ALIKE_PER_BOARD = 2
+"""Lines alike to half a board are one line: nobody repeats them more closely."""
 
 MOST_SET_ASIDE = 5
 POINTS = 25
@@ -83,25 +86,35 @@ def _oddest(fit: Accuracy) -> Leave | None:
 
 
 def line_of(frame: BowledFrame) -> ThrownLine | None:
-    """Lay-down and target board recorded, to half a board; None where there are none."""
+    """Lay-down and target board recorded, to a tenth; None where there are none."""
     if frame.lay_down_board is None or frame.target_board is None:
         return None
-    return _rounded(frame.lay_down_board), _rounded(frame.target_board)
+    return _to(RECORDED_PER_BOARD, frame.lay_down_board, frame.target_board)
 
 
-def _rounded(board: float) -> float:
-    return round(board / LINE_STEP_BOARDS) * LINE_STEP_BOARDS
+def _to(per_board: int, *boards: float) -> ThrownLine:
+    lay_down, target = (round(board * per_board) / per_board for board in boards)
+    return lay_down, target
+
+
+def _commonest(lines: list[ThrownLine]) -> ThrownLine:
+    """The mean of the lines that are most often one line."""
+    alike: dict[ThrownLine, list[ThrownLine]] = defaultdict(list)
+    for line in lines:
+        alike[_to(ALIKE_PER_BOARD, *line)].append(line)
+    own = alike[min(alike, key=lambda line: (-len(alike[line]), line))]
+    lay_down, target = (math.fsum(boards) / len(own) for boards in zip(*own, strict=True))
+    return _to(RECORDED_PER_BOARD, lay_down, target)
 
 
 def _results(leave: Leave, frames: list[BowledFrame]) -> list[LeaveResult]:
     """At most two results: of the balls with a line recorded, and of those without."""
-    lines = Counter(line for frame in frames if (line := line_of(frame)))
+    lines = [line for frame in frames if (line := line_of(frame))]
     recorded = [frame for frame in frames if line_of(frame)]
     others = [frame for frame in frames if not line_of(frame)]
     found = []
     if recorded:
-        commonest = min(lines, key=lambda line: (-lines[line], line))
-        found.append(LeaveResult(leave, len(recorded), _made(recorded), *commonest))
+        found.append(LeaveResult(leave, len(recorded), _made(recorded), *_commonest(lines)))
     if others:
         found.append(LeaveResult(leave, len(others), _made(others)))
     return found

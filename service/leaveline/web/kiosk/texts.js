@@ -79,6 +79,7 @@ export const texts = {
   missedLeft: "Left ({chance}):",
   missedRight: "Right ({chance}):",
   leaves: "leaves {pins} ({chance})",
+  leavesAlways: "leaves {pins}",
   cautions: "Watch out",
   caution: {
     chop: "Chop to the {side}, leaves the {pins}: {chance}",

@@ -1,0 +1,79 @@
+"""Logs: JSON, one line for each request and each event, on standard output.
+
+A request's line says which route, method and status, how long and how much work; never a path, a
+query, a body or a key. A line is at most what a pipe takes in one piece, so that the lines of
+several workers never mix.
+"""
+
+from __future__ import annotations
+
+import json
+import logging
+from datetime import UTC, datetime
+from typing import Any
+
+REQUESTS = logging.getLogger("leaveline.requests")
+LONGEST_TRACE = 3_000
+"""Characters of a stack trace that are logged: its end, which names the fault. A pipe takes 4096
+bytes in one piece."""
+
+
+class JsonLines(logging.Formatter):
+    """Formats a record as one line of JSON; `extra={"fields": {...}}` adds to it."""
+
+    def format(self, record: logging.LogRecord) -> str:
+        """Give the line."""
+        moment = datetime.fromtimestamp(record.created, UTC)
+        line: dict[str, Any] = {
+            "time": moment.isoformat(timespec="milliseconds"),
+            "level": record.levelname.lower(),
+            "logger": record.name,
+            "message": record.getMessage()[:500],
+        }
+        line.update(getattr(record, "fields", {}))
+        if record.exc_info:
+            line["exception"] = self.formatException(record.exc_info)[-LONGEST_TRACE:]
+        return json.dumps(line, ensure_ascii=True, default=str, separators=(",", ":"))
+
+
+def configuration(level: str) -> dict[str, Any]:
+    """Give the logging configuration (`logging.config`), gunicorn's own messages included."""
+    return {
+        "version": 1,
+        "disable_existing_loggers": False,
+        "formatters": {"json": {"()": "leaveline.web.logs.JsonLines"}},
+        "handlers": {
+            "out": {
+                "class": "logging.StreamHandler",
+                "formatter": "json",
+                "stream": "ext://sys.stdout",
+            }
+        },
+        "root": {"level": "WARNING", "handlers": ["out"]},
+        "loggers": {
+            "leaveline": {"level": level.upper()},
+            "gunicorn.error": {"level": level.upper(), "handlers": ["out"], "propagate": False},
+            "gunicorn.access": {"level": "CRITICAL", "handlers": [], "propagate": False},
+        },
+    }
+
+
+def log_request(
+    *, request_id: str, route: str, method: str, status: int, seconds: float, done: dict[str, int]
+) -> None:
+    """Log one answered request."""
+    if not REQUESTS.isEnabledFor(logging.INFO):
+        return
+    REQUESTS.info(
+        "request",
+        extra={
+            "fields": {
+                "request_id": request_id,
+                "route": route,
+                "method": method,
+                "status": status,
+                "duration_ms": round(seconds * 1e3, 3),
+                **done,
+            }
+        },
+    )

@@ -1,0 +1,125 @@
+"""What is shipped beside the code passes the usual linters and stays in step with the code."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+from leaveline.web.settings import Settings
+
+ROOT = Path(__file__).parents[2]
+DEPLOY = ROOT / "deploy"
+BIN = Path(sys.executable).parent
+DOCKERFILE = (DEPLOY / "Dockerfile").read_text(encoding="utf-8")
+CODE = ("service", "sdk", "deploy")
+SCRIPTS = [ROOT / "tests" / "run.sh", ROOT / ".ci" / "run"]
+SCRIPTS += [path for path in sorted(DEPLOY.glob("*.sh")) if path.name != "venv.sh"]
+"""All but what the others source."""
+FINAL_STAGE = DOCKERFILE[DOCKERFILE.rindex("\nFROM ") :]
+
+
+def passes(*command: str | Path) -> None:
+    done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, timeout=120)
+    assert done.returncode == 0, done.stdout + done.stderr
+
+
+def compose() -> Any:
+    return yaml.safe_load((DEPLOY / "compose.yaml").read_text(encoding="utf-8"))
+
+
+def test_dockerfile_passes_hadolint() -> None:
+    passes(BIN / "hadolint", "deploy/Dockerfile")
+
+
+def test_compose_file_fits_its_specification() -> None:
+    passes(
+        BIN / "check-jsonschema", "--builtin-schema", "vendor.compose-spec", "deploy/compose.yaml"
+    )
+
+
+def test_code_passes_bandit() -> None:
+    passes(BIN / "bandit", "--quiet", "--recursive", "--severity-level", "medium", *CODE)
+
+
+def test_shell_scripts_pass_shellcheck() -> None:
+    if not shutil.which("shellcheck"):
+        pytest.skip("Debian's shellcheck is not installed")
+    passes("shellcheck", "--external-sources", *SCRIPTS)
+
+
+@pytest.mark.parametrize("script", SCRIPTS, ids=lambda path: path.name)
+def test_shell_scripts_can_be_read(script: Path) -> None:
+    first = script.read_text(encoding="utf-8").splitlines()[0]
+    passes("sh" if first.endswith("/sh") else "bash", "-n", script)
+
+
+def test_final_stage_runs_nothing_and_not_as_root() -> None:
+    assert not re.search(r"^RUN\b", FINAL_STAGE, re.MULTILINE)
+    assert re.search(r"^USER [1-9]\d*:[1-9]\d*$", FINAL_STAGE, re.MULTILINE)
+    assert "\nHEALTHCHECK " in FINAL_STAGE
+
+
+def test_what_only_the_sdk_needs_is_what_the_image_leaves_out() -> None:
+    """The lock says who asked for a package; those that only requests asks for are dropped."""
+    lock = (ROOT / "requirements" / "service.txt").read_text(encoding="utf-8")
+    asked_by: dict[str, set[str]] = {}
+    for block in re.split(r"\n(?=[a-z])", lock):
+        name = re.match(r"[\w-]+", block)
+        if name:
+            askers = set(re.findall(r"^    #(?: via| +)  ?([\w-]+)", block, re.MULTILINE))
+            askers |= set(re.findall(r"^    # via (?!-r)([\w-]+)$", block, re.MULTILINE))
+            asked_by.setdefault(name[0], set()).update(askers - {"-r"})
+    only_sdk = {"requests"} | {name for name, askers in asked_by.items() if askers == {"requests"}}
+    removed = re.search(r"uninstall --yes --quiet \\\n([^&]+)\\\n", DOCKERFILE)
+    assert removed
+    assert set(removed[1].split()) == only_sdk
+
+
+def test_nothing_unneeded_goes_to_the_builder() -> None:
+    lines = (ROOT / ".dockerignore").read_text(encoding="utf-8").splitlines()
+    wanted = [line[1:] for line in lines if line.startswith("!")]
+    assert "*" in lines
+    for path in wanted:
+        assert (ROOT / path).exists(), path
+        assert path.split("/")[0] in DOCKERFILE
+    copied = re.findall(r"^COPY (?!--from)(.+) \S+$", DOCKERFILE, re.MULTILINE)
+    assert {path for line in copied for path in line.split()} == set(wanted)
+
+
+def test_front_allows_what_the_service_allows() -> None:
+    text = (DEPLOY / "nginx.conf").read_text(encoding="utf-8")
+    (size,) = re.findall(r"client_max_body_size (\d+);", text)
+    (wait,) = re.findall(r"proxy_read_timeout (\d+)s;", text)
+    (idle,) = re.findall(r"keepalive_timeout (\d+)s;\n    }", text)
+    (service_idle,) = re.findall(
+        r"^keepalive = (\d+)$", (DEPLOY / "gunicorn.conf.py").read_text("utf-8"), re.MULTILINE
+    )
+    settings = Settings()
+    assert int(size) == settings.max_body_bytes
+    assert int(wait) > settings.time_budget_s + 5
+    assert int(idle) < int(service_idle)
+
+
+def test_compose_runs_both_without_root_on_read_only_roots() -> None:
+    services = compose()["services"]
+    for name, service in services.items():
+        assert service["read_only"] is True, name
+        assert service["cap_drop"] == ["ALL"], name
+        assert service["security_opt"] == ["no-new-privileges:true"], name
+        assert "mem_limit" in service, name
+    assert "ports" not in services["service"]
+    assert compose()["networks"]["inside"] == {"internal": True}
+
+
+def test_compose_sets_only_what_the_service_takes() -> None:
+    environment = compose()["services"]["service"]["environment"]
+    given = {
+        name: re.sub(r"\$\{\w+:-(.*)\}", r"\1", str(value)) for name, value in environment.items()
+    }
+    Settings.from_environment(given)
