@@ -21,7 +21,7 @@ from typing import Any
 for name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS", "NUMBA_NUM_THREADS"):
     os.environ.setdefault(name, "1")
 
-MEMORY = Path("/dev/shm")  # nosec B108 - the system's memory file system, not a guessed file name
+MEMORY = Path("/dev/shm")  # nosec B108 # the system's memory file system, not a guessed file name
 _memory = str(MEMORY) if MEMORY.is_dir() and os.access(MEMORY, os.W_OK) else None
 METRICS = "PROMETHEUS_MULTIPROC_DIR"
 OWN_METRICS = "_OWN_METRICS_DIRECTORY"
@@ -43,9 +43,17 @@ from leaveline.web.cores import usable_cores  # noqa: E402
 from leaveline.web.settings import Settings, SettingsError  # noqa: E402
 from leaveline.web.warm import warm  # noqa: E402
 
+
+def on_exit(_server: Any) -> None:
+    """At the end: remove the metrics' folder, where it was made here."""
+    if os.environ[OWN_METRICS] == f"{os.getpid()} made":
+        shutil.rmtree(os.environ[METRICS], ignore_errors=True)
+
+
 try:
     _settings = Settings.from_environment(os.environ)
 except SettingsError as error:
+    on_exit(None)
     sys.exit(f"leaveline: {error}")
 
 STALLED_S = 10
@@ -103,9 +111,3 @@ def post_fork(_server: Any, worker: Any) -> None:
 def child_exit(_server: Any, worker: Any) -> None:
     """When a worker has ended: what it had in flight is over."""
     metrics.forget_worker(worker.place)
-
-
-def on_exit(_server: Any) -> None:
-    """At the end: remove the metrics' folder, where it was made here."""
-    if os.environ[OWN_METRICS] == f"{os.getpid()} made":
-        shutil.rmtree(os.environ[METRICS], ignore_errors=True)

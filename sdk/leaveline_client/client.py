@@ -23,7 +23,7 @@ from leaveline_client.answers import (
     LimitsAnswer,
     LinesAnswer,
 )
-from leaveline_client.answers.drawing import Draw
+from leaveline_client.answers.drawing import Draw, PictureKind
 from leaveline_client.answers.lines import drawable, drawable_lines
 from leaveline_client.asking import (
     AdviceRequest,
@@ -205,6 +205,7 @@ class Client(PracticeCalls):
         balls: Sequence[Ball | Mapping[str, Any]] | None = None,
         releases: Sequence[Release | Mapping[str, Any]] | None = None,
         sensitivity: bool | None = None,
+        reach: bool | None = None,
     ) -> LinesAnswer:
         """The best lines for one leave, bowler and lane.
 
@@ -227,6 +228,8 @@ class Client(PracticeCalls):
             Balls, or releases, to compare, each in the place of the bowler's own.
         sensitivity : bool, optional
             Also say what one board, mph, rpm or degree more does to the best line.
+        reach : bool, optional
+            Also say how far to either side the leave can be played, and what ends it there.
         """
         asked = LinesRequest(
             leave=leave,
@@ -238,6 +241,7 @@ class Client(PracticeCalls):
             balls=balls,
             releases=releases,
             sensitivity=sensitivity,
+            reach=reach,
         )
         body = asked.to_dict()
         return self._drawable(self._post(LinesAnswer, "/v1/lines", body), body)
@@ -273,7 +277,7 @@ class Client(PracticeCalls):
         self,
         leave: LeaveLike,
         *,
-        kind: str | None = None,
+        kind: PictureKind | None = None,
         line: int | None = None,
         hand: Hand | None = None,
         level: Level | None = None,
@@ -436,8 +440,8 @@ class Client(PracticeCalls):
     def _drawer(self, body: Mapping[str, Any]) -> Draw:
         """What draws the lines that answer a body."""
 
-        def draw(*, kind: str | None, line: int) -> str:
-            query = {"line": str(line)} | ({} if kind is None else {"kind": kind})
+        def draw(*, kind: PictureKind | None, line: int) -> str:
+            query = {"line": str(line)} | ({} if kind is None else {"kind": str(kind)})
             return replies.picture(
                 self._sender.send(
                     "POST", "/v1/lines", query=query, body=_dumped(body), accept="image/svg+xml"
@@ -456,7 +460,7 @@ class _FewWords(TypedDict):
 
 
 _COMPARED = {"balls": "ball", "releases": "release"}
-_OF_COMPARISONS = {"id", "sensitivity", *_COMPARED}
+_OF_COMPARISONS = {"id", "sensitivity", "reach", *_COMPARED}
 """What a batch's item and a comparison ask beyond a line; a picture needs none of it."""
 _OF_ADVICE_ALONE = {"situation", "scoring"}
 

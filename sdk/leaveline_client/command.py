@@ -180,7 +180,7 @@ def answer_cells(row: LinesRow) -> dict[str, Any]:
     """The answer's cells of a row."""
     if row.problem is not None:
         return {"problem": row.problem.detail}
-    assert row.result is not None  # nosec B101 - tells the type checker
+    assert row.result is not None  # nosec B101 # tells the type checker
     cells: dict[str, Any] = {"model_version": row.result.model.model_version}
     for line in row.result.lines[:1]:
         cells |= {name: getattr(line, name) for name in ANSWER_COLUMNS if hasattr(line, name)}

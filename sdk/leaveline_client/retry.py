@@ -23,7 +23,7 @@ LONGEST_RETRY_AFTER_S = 30.0  # [s] a service that asks for more gets no second 
 
 def full_jitter(longest_s: float) -> float:
     """A wait anywhere between nothing and the longest [s], so that callers spread out."""
-    return random.uniform(0, longest_s)  # nosec B311 - spreads callers out, keeps no secret
+    return random.uniform(0, longest_s)  # nosec B311 # spreads callers out, keeps no secret
 
 
 def is_retried(error: LeavelineError, *, retry_read_timeouts: bool = False) -> bool:

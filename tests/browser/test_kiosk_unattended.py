@@ -47,6 +47,19 @@ def test_away_from_the_start(watch: Watch) -> None:
     watched.faults.clear()
 
 
+def test_away_while_the_page_loads(watch: Watch) -> None:
+    watched = watch()
+    page = watched.page
+    page.route("**/kiosk/line.js", lambda route: route.abort(), times=1)
+    page.route("**/healthz", lambda route: route.fulfill(status=503), times=1)
+    page.goto(f"{watched.origin}/kiosk")
+    page.wait_for_selector("body[data-ready]")
+    tap_pins(page, 10)
+    assert page.is_visible("#stand")
+    assert [fault for fault in watched.faults if "Failed to load resource" not in fault] == []
+    watched.faults.clear()
+
+
 def test_it_starts_again_when_left_alone(watch: Watch) -> None:
     watched = watch()
     page = watched.page

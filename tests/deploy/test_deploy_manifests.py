@@ -94,7 +94,7 @@ def test_what_the_service_writes_to_is_mounted(objects: list[Object]) -> None:
     mounts = {
         mount["mountPath"]: mount["name"] for mount in service_container(objects)["volumeMounts"]
     }
-    assert set(mounts) == {"/tmp", "/dev/shm"}
+    assert set(mounts) == {"/tmp"}
     assert set(mounts.values()) == {volume["name"] for volume in pod(objects)["volumes"]}
 
 

@@ -75,14 +75,22 @@ def metrics_folder(served: Served) -> Path:
 
 def test_settings_are_printed_once_and_hold_no_key(tmp_path: Path) -> None:
     key = "a-key-of-enough-length"
-    with serving(tmp_path / "out.jsonl", LEAVELINE_API_KEYS=key) as served:
+    folder = tmp_path / "metrics"
+    folder.mkdir()
+    (folder / "counter_9.db").write_bytes(b"left over by an earlier run")
+    with serving(
+        tmp_path / "out.jsonl", LEAVELINE_API_KEYS=key, PROMETHEUS_MULTIPROC_DIR=str(folder)
+    ) as served:
         assert requests.get(f"{served.url}/v1/leaves/10", timeout=30).status_code == 401
         headers = {"Authorization": f"Bearer {key}"}
         assert requests.get(f"{served.url}/v1/leaves/10", headers=headers, timeout=30).ok
+        assert served.metric("leaveline_refused_total", reason="unauthorized") == 1
+        assert not (folder / "counter_9.db").exists()
         served.stop()
         printed = [line["settings"] for line in served.log_lines() if "settings" in line]
     assert [settings["api_keys"] for settings in printed] == [1]
     assert key not in served.log.read_text()
+    assert folder.exists()  # one that was given is not ours to remove
 
 
 def test_a_bad_setting_stops_the_start_in_one_line() -> None:

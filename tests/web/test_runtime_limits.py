@@ -135,6 +135,7 @@ def clock(monkeypatch: pytest.MonkeyPatch) -> SimpleNamespace:
 
     monkeypatch.setattr("leaveline.web.solved.solve", slow_solve)
     monkeypatch.setattr("leaveline.lines.compare.solve", slow_solve)
+    monkeypatch.setattr("leaveline.practice.spare_ball.solve", slow_solve)
     real = time.monotonic
     monkeypatch.setattr(
         "leaveline.web.work.time", SimpleNamespace(monotonic=lambda: real() + hands.ahead_s)
@@ -198,6 +199,19 @@ def test_a_comparison_is_stopped_between_its_options(clock: SimpleNamespace) -> 
     response = answer(app, "/v1/lines", {"leave": "10", "seed": 50_000, "balls": balls})
     problem(response, 503, "time-budget-passed")
     assert clock.ahead_s == 30  # its own line, and two of five options
+
+
+def test_ways_to_throw_spares_are_compared_in_time_too(clock: SimpleNamespace) -> None:
+    app = create_app(Settings(time_budget_s=25))
+    body = {
+        "options": [{"name": f"{w} lb", "ball": {"weight_lb": w}} for w in (11.3, 12.3, 13.3)],
+        "leave_counts": [{"leave": "10", "count": 30}, {"leave": "7", "count": 20}],
+        "games": 30,
+    }
+    problem(answer(app, "/v1/comparisons", body), 503, "time-budget-passed")
+    assert clock.ahead_s == 40  # two of three ways, at two leaves each
+    clock.ahead_s = -1000.0
+    assert answer(app, "/v1/comparisons", body).status_code == 200
 
 
 def test_within_its_budget_a_request_is_not_touched(clock: SimpleNamespace) -> None:

@@ -32,6 +32,13 @@ from leaveline_client.answers.lines import (
     SensitivityAnswer,
     SideMissAnswer,
 )
+from leaveline_client.answers.moves import (
+    KnownAnswer,
+    MoveAnswer,
+    ReachAnswer,
+    ReachEndAnswer,
+    ToldAnswer,
+)
 from leaveline_client.answers.practice import (
     AccuracyAnswer,
     AccuracyReasonAnswer,
@@ -82,6 +89,7 @@ __all__ = [
     "HealthAnswer",
     "HiddenPinAnswer",
     "IfMissedAnswer",
+    "KnownAnswer",
     "LeanAnswer",
     "LeaveAnswer",
     "LeaveReviewAnswer",
@@ -93,6 +101,7 @@ __all__ = [
     "MissRoomAnswer",
     "ModelAnswer",
     "MoreThrowsAnswer",
+    "MoveAnswer",
     "NotWorthAnswer",
     "OptionAnswer",
     "PinfallAnswer",
@@ -100,6 +109,8 @@ __all__ = [
     "PlaysAnswer",
     "PracticeItemAnswer",
     "ProblemAnswer",
+    "ReachAnswer",
+    "ReachEndAnswer",
     "RemainderAnswer",
     "ReviewAnswer",
     "RowReportAnswer",
@@ -107,4 +118,5 @@ __all__ = [
     "SensitivityAnswer",
     "SideMissAnswer",
     "SpreadAnswer",
+    "ToldAnswer",
 ]

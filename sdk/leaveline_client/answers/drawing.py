@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Protocol
+from typing import Literal, Protocol
+
+PictureKind = Literal["lane", "carry"]
 
 
 class Draw(Protocol):
     """Asks the service for a picture of one of an answer's lines, from 0."""
 
-    def __call__(self, *, kind: str | None, line: int) -> str: ...
+    def __call__(self, *, kind: PictureKind | None, line: int) -> str: ...
 
 
 class Drawing:
@@ -21,7 +23,7 @@ class Drawing:
     def __init__(self, draw: Draw | None = None, line: int = 0) -> None:
         self._draw, self._line = draw, line
 
-    def picture(self, kind: str | None) -> str:
+    def picture(self, kind: PictureKind | None) -> str:
         """Draw the line, as SVG."""
         if self._draw is None:
             raise RuntimeError(

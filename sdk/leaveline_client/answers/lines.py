@@ -7,14 +7,16 @@ from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from leaveline_client.answers.base import Answer
-from leaveline_client.answers.drawing import UNBOUND, Draw, Drawing
+from leaveline_client.answers.drawing import UNBOUND, Draw, Drawing, PictureKind
+from leaveline_client.answers.moves import KnownAnswer, MoveAnswer, ReachAnswer
 from leaveline_client.reading import Part
 
 Play = Literal["spare", "count"] | str
 PinSide = Literal["left", "right", "centre"] | str
 Side = Literal["left", "right"] | str
-CautionCode = Literal["chop", "gutter", "wall_needed", "long_shot"] | str
-PictureKind = Literal["lane", "carry"]
+CautionCode = (
+    Literal["chop", "gutter", "dry_boards", "wall_needed", "long_shot", "out_of_reach"] | str
+)
 DrawOption = Callable[[int], Draw]
 """Gives what draws one of the options compared, by its index."""
 SensitivityOf = Literal["lay_down_board", "target_board", "speed_mph", "rev_rate_rpm"] | str
@@ -122,7 +124,8 @@ class CautionAnswer(Part):
     Attributes
     ----------
     code : str
-        `chop`, `gutter`, `wall_needed`, `long_shot`; the set may grow.
+        `chop`, `gutter`, `dry_boards`, `wall_needed`, `long_shot`, `out_of_reach`; the set may
+        grow.
     side : str or None
         On which side, where it has one.
     probability : float
@@ -171,8 +174,13 @@ class LineAnswer(Part):
     pin_sent_probability, wall_probability, gutter_probability : float
         Chance of a make with a pin the ball did not touch, of a make with a pin felled off a
         kickback, and that the ball leaves the lane before the pins, 0 to 1.
+    dry_boards_probability : float
+        Chance that the ball runs over dry boards for a third of the oil's length, 0 to 1; 0 where
+        no lane was given.
     cautions : tuple of CautionAnswer
         What the line brings in, likeliest first.
+    moves : tuple of MoveAnswer
+        How to get to it from each known line, the nearest first; empty where none was given.
     words : str
         The line as a coach would say it.
     """
@@ -193,7 +201,9 @@ class LineAnswer(Part):
     pin_sent_probability: float
     wall_probability: float
     gutter_probability: float
+    dry_boards_probability: float
     cautions: tuple[CautionAnswer, ...]
+    moves: tuple[MoveAnswer, ...]
     words: str
     _drawing: Drawing = field(default=UNBOUND, repr=False, compare=False)
 
@@ -289,6 +299,10 @@ class LinesAnswer(Answer):
         The standing pins.
     lines : tuple of LineAnswer
         Best first; for `both`, the spare's before the count's.
+    known : KnownAnswer or None
+        What known lines show of the bowler; None where none were given.
+    reach : ReachAnswer or None
+        How far to either side the first line's leave can be played, where asked for.
     comparison : tuple of OptionAnswer
         The balls or releases that were to be compared, best first; else empty.
     sensitivity : tuple of SensitivityAnswer
@@ -302,6 +316,8 @@ class LinesAnswer(Answer):
 
     leave: str
     lines: tuple[LineAnswer, ...]
+    known: KnownAnswer | None
+    reach: ReachAnswer | None
     comparison: tuple[OptionAnswer, ...]
     sensitivity: tuple[SensitivityAnswer, ...]
     input_digest: str

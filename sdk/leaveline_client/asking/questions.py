@@ -35,6 +35,8 @@ class LinesRequest(Asked):
         Balls, or releases, to compare, each in the place of the bowler's own.
     sensitivity : bool, optional
         Also say what one board, mph, rpm or degree more does to the best line.
+    reach : bool, optional
+        Also say how far to either side the leave can be played, and what ends it there.
     """
 
     leave: LeaveLike
@@ -46,6 +48,7 @@ class LinesRequest(Asked):
     balls: Sequence[Ball | Mapping[str, Any]] | None = None
     releases: Sequence[Release | Mapping[str, Any]] | None = None
     sensitivity: bool | None = None
+    reach: bool | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,7 +57,7 @@ class BatchItem(LinesRequest):
 
     Parameters
     ----------
-    leave, bowler, lane, play, limit, seed, balls, releases, sensitivity
+    leave, bowler, lane, play, limit, seed, balls, releases, sensitivity, reach
         As in LinesRequest.
     id : str, optional
         Your name for it, returned with its answer.

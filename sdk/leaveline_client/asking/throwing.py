@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
 from leaveline_client.answers.practice import SpreadAnswer
-from leaveline_client.asking.plain import Asked
+from leaveline_client.asking.plain import Asked, LeaveLike
 
 Hand = Literal["right", "left"]
 Level = Literal["tour", "scratch", "league", "casual"]
@@ -99,6 +99,26 @@ class Stance(Asked):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class KnownLine(Asked):
+    """A line the bowler trusts.
+
+    Parameters
+    ----------
+    leave : str or iterable of int
+        The pins it is for.
+    stand_board, target_board : float
+        Where the slide foot starts, and the board aimed at, 15 ft out [board].
+    lay_down_board : float, optional
+        Where the ball then crosses the foul line [board].
+    """
+
+    leave: LeaveLike
+    stand_board: float
+    target_board: float
+    lay_down_board: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Bowler(Asked):
     """Who throws.
 
@@ -116,6 +136,12 @@ class Bowler(Asked):
         What is thrown.
     stance : Stance, optional
         How the feet relate to the ball.
+    lean_boards : float, optional
+        How far, on average, the ball crosses to the right of where it is aimed [boards]; for lines
+        and advice alone.
+    known_lines : sequence of KnownLine, optional
+        Lines the bowler trusts: the lean is fitted to them, and lines are also told as moves from
+        them; in the place of `lean_boards`, for lines and advice alone.
     """
 
     hand: Hand | None = None
@@ -124,3 +150,5 @@ class Bowler(Asked):
     release: Release | Mapping[str, Any] | None = None
     ball: Ball | Mapping[str, Any] | None = None
     stance: Stance | Mapping[str, Any] | None = None
+    lean_boards: float | None = None
+    known_lines: Sequence[KnownLine | Mapping[str, Any]] | None = None

@@ -9,7 +9,7 @@ in black and white. Styles are plain attributes: no style sheet, no script.
 from __future__ import annotations
 
 import math
-import xml.etree.ElementTree as ET  # nosec B405 - writes XML, parses none
+import xml.etree.ElementTree as ET  # nosec B405 # writes XML, parses none
 from collections.abc import Iterable, Mapping, Sequence
 
 from leaveline.pins.deck import COLUMN, ROW

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from leaveline.lane import Hand
+from leaveline.lines.known import Move
 from leaveline.lines.line import Caution, Line
 from leaveline.pins.leave import Leave, format_mask
 
@@ -15,9 +17,33 @@ LEAST_ROOM_BOARDS = 0.05
 
 def words_for(leave: Leave, line: Line) -> str:
     """Say the line: where to stand and aim, what the ball meets, how much room, what to fear."""
+    if any(caution.code == "out_of_reach" for caution in line.cautions):
+        return (
+            "No line of this ball on this lane reaches a pin: throw it straighter or faster, or "
+            "take another ball."
+        )
     sentences = [_aim(line), _meeting(leave, line), _room(line)]
     sentences += [_caution(caution, line) for caution in line.cautions[:2]]
     return " ".join(sentence for sentence in sentences if sentence)
+
+
+def move_in_words(move: Move, hand: Hand) -> str:
+    """Say a move from a known line: feet, then target, left and right as the bowler sees them."""
+    if move.is_parallel and abs(move.stand_boards) >= LEAST_ROOM_BOARDS:
+        how = f"feet and target {_sideways(move.stand_boards, hand)}, parallel"
+    else:
+        feet, target = (_sideways(by, hand) for by in (move.stand_boards, move.target_boards))
+        how = f"feet {feet}, target {target}"
+    return f"From the {move.known.leave} line: {how}."
+
+
+def _sideways(boards: float, hand: Hand) -> str:
+    """Boards away from the ball-hand side (positive) as a direction."""
+    if abs(boards) < LEAST_ROOM_BOARDS:
+        return "as it is"
+    side = "left" if (boards > 0) == (hand == "right") else "right"
+    said = board(abs(boards))
+    return f"{said} board {side}" if said in {"1", "0.5"} else f"{said} boards {side}"
 
 
 def board(value: float) -> str:
@@ -118,8 +144,6 @@ def _caution(caution: Caution, line: Line) -> str:
     if caution.code == "dry_boards":
         throws = _begun(chance(caution.probability))
         return f"{throws} of throws run over dry boards on the {caution.side} and turn early."
-    if caution.code == "out_of_reach":
-        return "No line of this ball on this lane reaches a pin."
     if caution.code == "wall_needed":
         makes = _begun(chance(caution.probability))
         return f"{makes} of the makes need a pin back off the side wall."

@@ -17,6 +17,7 @@ from leaveline.practice.accuracy import (
     MOST_THROWS,
 )
 from leaveline.web.fields import Flag, LeaveField, ListOf, Number, Part, StrictSchema, Whole
+from leaveline.web.known_lines import refuse_lean
 from leaveline.web.line_schemas import BowlerSchema, LaneSchema, bowler_from
 from leaveline.web.problems import Detail
 
@@ -126,6 +127,7 @@ class AccuracyRequestSchema(StrictSchema):
     @post_load
     def _request(self, data: dict[str, Any], **_: Any) -> AccuracyRequest:
         bowler = data.get("bowler", {})
+        refuse_lean(bowler)
         if "spread" in bowler:
             detail = "must be left out: the spread is what is fitted"
             raise ValidationError({"bowler": {"spread": [Detail(detail, "inconsistent")]}})

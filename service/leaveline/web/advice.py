@@ -13,6 +13,7 @@ from leaveline.scoring.advice import advise
 from leaveline.web.advice_schemas import AdviceRequest, AdviceRequestSchema
 from leaveline.web.answers import computed
 from leaveline.web.json_body import read_json
+from leaveline.web.known_lines import fitted_to, leaning_like
 from leaveline.web.views import input_digest, line_view, model_view
 
 blueprint = Blueprint("advice", __name__)
@@ -23,9 +24,10 @@ VALUE_DIGITS = 6
 def give_advice() -> Response:
     """Which play is worth more, by how much, and why."""
     asked: AdviceRequest = AdviceRequestSchema().load(read_json(request))
+    fitted = fitted_to(asked.bowler, asked.known, asked.seed)
     advice = advise(
         asked.leave,
-        asked.bowler,
+        leaning_like(fitted, asked.bowler),
         state=asked.state,
         own=asked.own,
         situation=asked.situation,

@@ -8,6 +8,7 @@ from typing import Any
 from marshmallow import ValidationError, post_load
 
 from leaveline.lines.bowler import Bowler
+from leaveline.lines.known import KnownLine
 from leaveline.lines.solve import DEFAULT_SEED
 from leaveline.pins.leave import Leave
 from leaveline.scoring import (
@@ -136,6 +137,7 @@ class AdviceRequest:
     own: Strength
     situation: Situation
     seed: int
+    known: tuple[KnownLine, ...] = ()
 
 
 class AdviceRequestSchema(StrictSchema):
@@ -164,9 +166,11 @@ class AdviceRequestSchema(StrictSchema):
                 f"leave {state.standing} pins standing, but the leave {leave} has {len(leave)}",
             )
         own = asked.get("own_strength", strength_of_level("league"))
+        bowler = data.get("bowler", {})
         return AdviceRequest(
             leave=leave,
-            bowler=bowler_from(data.get("bowler", {}), data.get("lane")),
+            bowler=bowler_from(bowler, data.get("lane")),
+            known=tuple(bowler.get("known_lines", ())),
             state=state,
             own=own,
             situation=_situation(kind, asked, scoring, own),

@@ -196,12 +196,27 @@ class IfMissedAnswer(Answer):
 class CautionAnswer(Answer):
     """Something the line brings in."""
 
-    code = open_word("What.", ["chop", "gutter", "wall_needed", "long_shot"])
+    code = open_word(
+        "What.", ["chop", "gutter", "dry_boards", "wall_needed", "long_shot", "out_of_reach"]
+    )
     side = _field("On which side, where it has one.", {"type": ["string", "null"]})
     probability = a_probability(
         "How likely; for wall_needed the share of makes that need a pin back off a kickback."
     )
     leaves_pins = some_pins("Pins it leaves, for a chop.")
+
+
+class MoveAnswer(Answer):
+    """How to get to a line from one the bowler trusts.
+
+    Boards are positive away from the ball-hand side: to the left for a right-hander.
+    """
+
+    from_leave = a_leave("The pins the known line is for.")
+    stand_boards = number("How far to move the feet [boards].")
+    target_boards = number("How far to move the target [boards].")
+    is_parallel = flag("Whether feet and target move alike.")
+    words = text("The move in words.")
 
 
 class LineAnswer(Answer):
@@ -228,7 +243,12 @@ class LineAnswer(Answer):
     pin_sent_probability = a_probability("Chance of a make with a pin the ball did not touch.")
     wall_probability = a_probability("Chance of a make with a pin felled off a kickback.")
     gutter_probability = a_probability("Chance that the ball leaves the lane before the pins.")
+    dry_boards_probability = a_probability(
+        "Chance that the ball runs over dry boards for a third of the oil's length; 0 where no "
+        "lane was given."
+    )
     cautions = parts(CautionAnswer, "What the line brings in, likeliest first.")
+    moves = parts(MoveAnswer, "From each known line, the nearest first; empty where none is given.")
     words = text("The line as a coach would say it.")
 
 
@@ -260,11 +280,72 @@ class SensitivityAnswer(Answer):
     )
 
 
+class ToldAnswer(Answer):
+    """What one known line says of the lean; null where its leave is made too seldom to tell."""
+
+    leave = a_leave("The pins the known line is for.")
+    lean_boards = maybe_number("Lean it shows [boards], positive to the right.")
+    doubt_boards = maybe_number(
+        "Standard deviation of that [boards]: the wider a line's room, the less it tells.",
+        minimum=0,
+    )
+
+
+class KnownAnswer(Answer):
+    """What the lines a bowler trusts show of the bowler."""
+
+    lean_boards = number(
+        "How far the ball crosses to the right of where it is aimed [boards]; the lines allow for "
+        "it."
+    )
+    lean_standard_error_boards = maybe_number(
+        "Uncertainty of it [boards]; null where no line says anything.", minimum=0
+    )
+    lay_down_offset_boards = number("From the ball's first board to the slide foot [boards].")
+    offset_shown = flag("Whether known lines show that offset; if not, it is the stance's.")
+    lines = parts(ToldAnswer, "What each known line says, in the order given.")
+
+
+class ReachEndAnswer(Answer):
+    """The last line to one side that is worth playing."""
+
+    stand_board = number("Where the slide foot starts [board].")
+    lay_down_board = number("Where the ball crosses the foul line [board].")
+    target_board = number("Board to roll over at the target, 15 ft out [board].")
+    make_probability = a_probability("Chance that all pins fall.")
+    gutter_probability = a_probability("Chance that the ball leaves the lane before the pins.")
+    dry_boards_probability = a_probability("Chance that the ball runs over dry boards.")
+    limited_by = open_word(
+        "What ends it: no more boards to lay the ball down on, the gutter, dry boards, or pins "
+        "that are simply made less often from farther out.",
+        ["lane", "gutter", "dry_boards", "pins"],
+    )
+
+
+class ReachAnswer(Answer):
+    """How far a leave can be played to either side: nine tenths of the best line's chance."""
+
+    left = part(ReachEndAnswer, "To the left, as the bowler sees it.")
+    right = part(ReachEndAnswer, "To the right.")
+
+
 class LinesAnswer(Answer):
     """Lines for one leave, best first within each play."""
 
     leave = a_leave("The standing pins.")
     lines = parts(LineAnswer, "Best lines first; for `both`, the spare's before the count's.")
+    known = fields.Nested(
+        KnownAnswer,
+        required=True,
+        allow_none=True,
+        metadata={"description": "What known lines show; null where none are given."},
+    )
+    reach = fields.Nested(
+        ReachAnswer,
+        required=True,
+        allow_none=True,
+        metadata={"description": "Of the first line, where asked for; else null."},
+    )
     sensitivity = parts(SensitivityAnswer, "Of the first line, where asked for; else empty.")
     comparison = parts(OptionAnswer, "Balls or releases asked for, best first; else empty.")
     input_digest = text("Digest of the normalised request and the model's version.")

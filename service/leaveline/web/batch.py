@@ -38,7 +38,8 @@ MAX_ITEMS = 2_000
 MAX_SEARCHES = 2_500
 """Most searches of one batch (an item with play `both` takes two): about a minute on one core."""
 SENSITIVITY_SEARCHES = 5
-"""What working out a line's sensitivity costs, in searches."""
+REACH_SEARCHES = 10
+"""What working out a line's sensitivity, and how far it can be played, cost in searches."""
 NDJSON = "application/x-ndjson"
 
 
@@ -118,7 +119,11 @@ def _searches(item: dict[str, Any]) -> int:
     options = [item.get("balls"), item.get("releases")]
     compared = sum(len(option) for option in options if isinstance(option, list))
     sensitivity = SENSITIVITY_SEARCHES if item.get("sensitivity") is True else 0
-    return compared + sensitivity + (2 if item.get("play") == "both" else 1)
+    reach = REACH_SEARCHES if item.get("reach") is True else 0
+    bowler = item.get("bowler")
+    known = bowler.get("known_lines") if isinstance(bowler, dict) else None
+    fits = len(known) if isinstance(known, list) else 0
+    return compared + sensitivity + reach + fits + (2 if item.get("play") == "both" else 1)
 
 
 def _answers(items: list[dict[str, Any]]) -> Iterator[dict[str, Any]]:

@@ -20,6 +20,7 @@ from leaveline.scoring import strength_of_level
 from leaveline.scoring.game import FRAMES
 from leaveline.web.accuracy_schemas import DEFAULT_CONFIDENCE, confidence_field
 from leaveline.web.fields import LeaveField, ListOf, Number, Part, StrictSchema, Whole, Words
+from leaveline.web.known_lines import refuse_lean
 from leaveline.web.line_schemas import (
     DEFAULT_LEVEL,
     BallSchema,
@@ -137,6 +138,7 @@ class ComparisonRequestSchema(SeasonSchema):
     @post_load
     def _request(self, data: dict[str, Any], **_: Any) -> ComparisonRequest:
         told: dict[str, Any] = data.get("bowler", {})
+        refuse_lean(told)
         _check_bends(told, data.get("options", []))
         lane = data.get("lane", {})
         bowler = bowler_from(told, lane)

@@ -11,6 +11,7 @@ from leaveline.web.comparison_schemas import ComparisonRequest, ComparisonReques
 from leaveline.web.json_body import read_json
 from leaveline.web.practice_views import comparison_view, rows_view
 from leaveline.web.views import input_digest, model_view
+from leaveline.web.work import InTime
 
 blueprint = Blueprint("comparisons", __name__)
 
@@ -21,7 +22,7 @@ def give_comparison() -> Response:
     asked: ComparisonRequest = ComparisonRequestSchema().load(read_json(request))
     mix = asked.mix
     found = compare_balls(
-        asked.options,
+        InTime(asked.options),
         mix.leaves_per_game,
         games_counted=mix.games,
         spread_factors=asked.spread_factors,

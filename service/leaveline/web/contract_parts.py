@@ -74,7 +74,7 @@ class Plugin(MarshmallowPlugin):
 
     def init_spec(self, spec: APISpec) -> None:
         super().init_spec(spec)
-        assert self.converter is not None  # nosec B101 - tells the type checker
+        assert self.converter is not None  # nosec B101 # tells the type checker
         self.converter.add_attribute_function(_own_keywords)  # type: ignore[no-untyped-call]
         self.converter.add_parameter_attribute_function(_example_outside)
 

@@ -17,8 +17,8 @@ blueprint = Blueprint("kiosk", __name__)
 
 PAGE = "index.html"
 SCRIPTS = (
-    "kiosk", "advice", "asking", "balls", "card", "controls", "idle", "line", "service", "setup",
-    "speak", "state", "texts", "trouble",
+    "start", "kiosk", "advice", "asking", "balls", "card", "controls", "idle", "line", "service",
+    "setup", "speak", "state", "texts", "trouble",
 )  # fmt: skip
 TYPES = {
     PAGE: "text/html",

@@ -26,10 +26,12 @@ from leaveline.lane.oil import (
     OilZone,
 )
 from leaveline.lines.bowler import Bowler
+from leaveline.lines.known import KnownLine
 from leaveline.lines.line import Play, Stance
 from leaveline.lines.solve import DEFAULT_SEED
 from leaveline.pins.leave import Leave
 from leaveline.web.fields import Flag, LeaveField, ListOf, Number, OneOf, Part, StrictSchema, Whole
+from leaveline.web.known_lines import LEAN_RANGE_BOARDS, MAX_KNOWN_LINES, KnownLineSchema
 from leaveline.web.problems import Detail
 
 T = TypeVar("T")
@@ -184,6 +186,24 @@ class BowlerSchema(StrictSchema):
     release = Part(ReleaseSchema)
     ball = Part(BallSchema)
     stance = Part(StanceSchema)
+    lean_boards = Number(
+        *LEAN_RANGE_BOARDS,
+        metadata={
+            "description": "How far, on average, the ball crosses the target's distance to the "
+            "right of where it is aimed, as the bowler sees it [boards]; 0 where left out. Lines "
+            "give the board to aim at. For lines and advice alone."
+        },
+    )
+    known_lines = ListOf(
+        Part(KnownLineSchema),
+        shortest=1,
+        longest=MAX_KNOWN_LINES,
+        metadata={
+            "description": "Lines this bowler already trusts: the lean, and the offset from slide "
+            "foot to ball, are fitted to them, and lines are also told as moves from them. In the "
+            "place of lean_boards, for lines and advice alone."
+        },
+    )
 
 
 def bowler_from(data: dict[str, Any], lane: dict[str, Any] | None = None) -> Bowler:
@@ -200,8 +220,12 @@ def bowler_from(data: dict[str, Any], lane: dict[str, Any] | None = None) -> Bow
     Raises
     ------
     ValidationError
-        Where a constant bend is given together with what would work the bend out.
+        Where a constant bend is given together with what would work the bend out, or a lean
+        together with lines that show it.
     """
+    if "lean_boards" in data and "known_lines" in data:
+        detail = Detail("must not be given with known_lines, which show the lean", "inconsistent")
+        raise ValidationError({"bowler": {"lean_boards": [detail]}})
     level = data.get("level", DEFAULT_LEVEL)
     release = dict(data.get("release", {}))
     hook = release.pop("hook_boards", None)
@@ -217,6 +241,7 @@ def bowler_from(data: dict[str, Any], lane: dict[str, Any] | None = None) -> Bow
         hand=data.get("hand", "right"),
         spread=Spread(**{**asdict(LEVELS[level]), **data.get("spread", {})}),
         stance=replace(Stance(), **data.get("stance", {})),
+        lean_boards=data.get("lean_boards", 0.0),
         hook_boards=hook or 0.0,
         ball_weight_lb=weight,
     )
@@ -252,6 +277,8 @@ class LinesRequest:
     seed: int
     compared: tuple[Bowler, ...] = ()
     sensitivity: bool = False
+    reach: bool = False
+    known: tuple[KnownLine, ...] = ()
 
     @property
     def plays(self) -> tuple[Play, ...]:
@@ -282,6 +309,12 @@ class LinesRequestSchema(StrictSchema):
             "description": "Also say what one board, mph, rpm or degree more does to the best line."
         }
     )
+    reach = Flag(
+        metadata={
+            "description": "Also say how far to the left and to the right the leave can be played, "
+            "and what ends it there."
+        }
+    )
     play = OneOf(PLAYS, metadata={"description": "Lines for the spare, for count, or both."})
     limit = Whole(
         1, MAX_LIMIT, metadata={"description": "Most lines for each play; 3 where left out."}
@@ -306,6 +339,8 @@ class LinesRequestSchema(StrictSchema):
             bowler=bowler_from(bowler, lane),
             compared=compared,
             sensitivity=data.get("sensitivity", False),
+            reach=data.get("reach", False),
+            known=tuple(bowler.get("known_lines", ())),
             play=data.get("play", "spare"),
             limit=data.get("limit", 3),
             seed=data.get("seed", DEFAULT_SEED),

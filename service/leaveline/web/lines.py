@@ -7,17 +7,27 @@ from typing import Any
 from flask import Blueprint, Response, request
 
 from leaveline.lines.compare import Option, compare
+from leaveline.lines.reach import Reach, reach_of
 from leaveline.lines.sensitivity import Sensitivity, sensitivities
 from leaveline.lines.solve import TALLY_ERRORS
 from leaveline.web.answers import cacheable, computed
 from leaveline.web.json_body import read_json
+from leaveline.web.known_lines import fitted_to
 from leaveline.web.leaves import leave_in_path
 from leaveline.web.line_schemas import LinesRequest, LinesRequestSchema, request_in_query
 from leaveline.web.pictures import SVG, PictureChoiceSchema, picture_response
 from leaveline.web.query import read_query
 from leaveline.web.query_schemas import LineQuerySchema
-from leaveline.web.solved import solved_lines
-from leaveline.web.views import input_digest, line_view, model_view, option_view, sensitivity_view
+from leaveline.web.solved import settled, told_lines
+from leaveline.web.views import (
+    input_digest,
+    known_view,
+    line_view,
+    model_view,
+    option_view,
+    reach_view,
+    sensitivity_view,
+)
 from leaveline.web.work import InTime, work
 
 blueprint = Blueprint("lines", __name__)
@@ -50,22 +60,36 @@ def lines_answer(asked: LinesRequest) -> dict[str, Any]:
     Problem
         503 where the request's time has passed between two of its steps.
     """
-    lines = solved_lines(asked)
+    digest = input_digest(asked)
+    fitted = fitted_to(asked.bowler, asked.known, asked.seed)
+    asked = settled(asked)
+    told = told_lines(asked)
+    lines = [line for line, _ in told]
     current = work()
     changes: tuple[Sensitivity, ...] = ()
     if asked.sensitivity:
         current.check()
         changes = sensitivities(asked.leave, asked.bowler, lines[0], seed=asked.seed)
         current.add("sensitivities", len(changes))
+    reach: Reach | None = None
+    if asked.reach:
+        current.check()
+        reach = reach_of(asked.leave, asked.bowler, lines[0], seed=asked.seed)
+        current.add("reaches")
     options: tuple[Option, ...] = ()
     if asked.compared:
         options = compare(asked.leave, InTime(asked.compared), seed=asked.seed)
         current.add("searches", len(options))
     return {
         "leave": str(asked.leave),
-        "lines": [line_view(asked.leave, line) for line in lines],
+        "lines": [
+            line_view(asked.leave, line, hand=asked.bowler.hand, moves=moves)
+            for line, moves in told
+        ],
+        "known": None if fitted is None else known_view(fitted),
+        "reach": None if reach is None else reach_view(reach),
         "sensitivity": [sensitivity_view(change) for change in changes],
         "comparison": [option_view(asked.leave, option) for option in options],
-        "input_digest": input_digest(asked),
+        "input_digest": digest,
         "model": model_view(seed=asked.seed, throws_count=TALLY_ERRORS),
     }

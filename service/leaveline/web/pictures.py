@@ -15,7 +15,7 @@ from leaveline.web.line_schemas import MAX_LIMIT, LinesRequest, request_in_query
 from leaveline.web.problems import Problem
 from leaveline.web.query import read_query
 from leaveline.web.query_schemas import LineQuerySchema
-from leaveline.web.solved import solved_lines
+from leaveline.web.solved import settled, told_lines
 
 blueprint = Blueprint("pictures", __name__)
 
@@ -79,7 +79,8 @@ def picture(asked: LinesRequest, *, kind: str, index: int) -> str:
     Problem
         422 where the answer has no line of that index.
     """
-    lines = solved_lines(asked)
+    asked = settled(asked)
+    lines = [line for line, _ in told_lines(asked)]
     if index >= len(lines):
         detail = f"must be from 0 to {len(lines) - 1}, the lines of this answer; got {index}"
         fault = {"pointer": "query/line", "code": "out_of_range", "detail": detail}

@@ -13,6 +13,7 @@ from leaveline.lane.oil import OilPattern
 from leaveline.lines.bowler import Bowler
 from leaveline.web.accuracy_schemas import DEFAULT_CONFIDENCE, confidence_field
 from leaveline.web.fields import Part, Whole
+from leaveline.web.known_lines import refuse_lean
 from leaveline.web.line_schemas import USUAL_OIL, BowlerSchema, LaneSchema, bowler_from
 from leaveline.web.problems import Detail
 from leaveline.web.query_schemas import LineQuerySchema
@@ -83,6 +84,7 @@ def review_request(body: dict[str, Any], query: dict[str, Any]) -> ReviewRequest
         given["lane"] = {"oil": OilPattern(length_ft, USUAL_OIL.ratio)}
     told: dict[str, Any] = given.get("bowler", {})
     told = told | {name: given[name] for name in ("hand", "level") if name in given}
+    refuse_lean(told)
     bowler = bowler_from(told, given.get("lane"))
     return ReviewRequest(
         bowler=bowler,

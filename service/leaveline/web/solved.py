@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 
 from leaveline.lines.bowler import Bowler
+from leaveline.lines.known import Move, as_moves
 from leaveline.lines.line import Line, Play
 from leaveline.lines.solve import solve
 from leaveline.pins.leave import Leave
 from leaveline.web import metrics, tracing
+from leaveline.web.known_lines import fitted_to, leaning_like
 from leaveline.web.line_schemas import LinesRequest
 from leaveline.web.work import work
 
@@ -16,8 +19,17 @@ SOLVED_KEPT = 4096
 """Answers kept in a worker; a line takes about 2 kB."""
 
 
+def settled(asked: LinesRequest) -> LinesRequest:
+    """Put the bowler that the known lines show in the place of the one told without them."""
+    fitted = fitted_to(asked.bowler, asked.known, asked.seed)
+    if fitted is None:
+        return asked
+    compared = tuple(leaning_like(fitted, bowler) for bowler in asked.compared)
+    return replace(asked, bowler=fitted.bowler, compared=compared)
+
+
 def solved_lines(asked: LinesRequest) -> list[Line]:
-    """The best lines of each play asked for, spare first.
+    """The best lines of each play asked for, spare first, of a settled request.
 
     Raises
     ------
@@ -25,6 +37,16 @@ def solved_lines(asked: LinesRequest) -> list[Line]:
         503 where the request's time has passed before a play is searched.
     """
     return [line for play in asked.plays for line in _lines(asked, play)]
+
+
+def told_lines(asked: LinesRequest) -> list[tuple[Line, tuple[Move, ...]]]:
+    """The solved lines of a settled request, as moves from those the bowler trusts, if any."""
+    lines = solved_lines(asked)
+    if not asked.known:
+        return [(line, ()) for line in lines]
+    return [
+        as_moves(asked.leave, asked.bowler, line, asked.known, seed=asked.seed) for line in lines
+    ]
 
 
 def _lines(asked: LinesRequest, play: Play) -> tuple[Line, ...]:

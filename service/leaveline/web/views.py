@@ -5,13 +5,17 @@ from __future__ import annotations
 import hashlib
 import json
 import math
+from collections.abc import Sequence
 from typing import Any
 
 from leaveline import MODEL_VERSION
+from leaveline.lane import Hand
 from leaveline.lines.compare import Option
+from leaveline.lines.known import Fitted, Move
 from leaveline.lines.line import Caution, Contact, Line, SideMiss
+from leaveline.lines.reach import Reach, ReachEnd
 from leaveline.lines.sensitivity import Sensitivity
-from leaveline.lines.words import words_for
+from leaveline.lines.words import move_in_words, words_for
 from leaveline.pins.classify import category, gaps, hidden_pins
 from leaveline.pins.leave import Leave, format_mask, pins_of
 from leaveline.pins.makeable import LeaveFacts
@@ -49,8 +53,10 @@ def leave_view(leave: Leave, facts: LeaveFacts) -> dict[str, Any]:
     }
 
 
-def line_view(leave: Leave, line: Line) -> dict[str, Any]:
-    """One solved line."""
+def line_view(
+    leave: Leave, line: Line, *, hand: Hand = "right", moves: Sequence[Move] = ()
+) -> dict[str, Any]:
+    """One solved line, and how to get to it from each line the bowler trusts."""
     return {
         "play": line.play,
         "stand_board": _board(line.stand_board),
@@ -74,9 +80,46 @@ def line_view(leave: Leave, line: Line) -> dict[str, Any]:
         "pin_sent_probability": _probability(line.sent_probability),
         "wall_probability": _probability(line.wall_probability),
         "gutter_probability": _probability(line.lost_probability),
+        "dry_boards_probability": _probability(line.dry_probability),
         "cautions": [_caution(caution) for caution in line.cautions],
+        "moves": [_move(move, hand) for move in moves],
         "words": words_for(leave, line),
     }
+
+
+def known_view(fitted: Fitted) -> dict[str, Any]:
+    """What the lines a bowler trusts show of the bowler."""
+    return {
+        "lean_boards": _board(fitted.bowler.lean_boards),
+        "lean_standard_error_boards": _maybe_board(fitted.lean_error_boards),
+        "lay_down_offset_boards": _board(fitted.bowler.stance.lay_down_offset_boards),
+        "offset_shown": fitted.offset_shown,
+        "lines": [
+            {
+                "leave": str(told.known.leave),
+                "lean_boards": _maybe_board(told.lean_boards),
+                "doubt_boards": _maybe_board(told.doubt_boards),
+            }
+            for told in fitted.told
+        ],
+    }
+
+
+def reach_view(reach: Reach) -> dict[str, Any]:
+    """How far to either side a leave can be played."""
+
+    def end(one: ReachEnd) -> dict[str, Any]:
+        return {
+            "stand_board": _board(one.line.stand_board),
+            "lay_down_board": _board(one.line.lay_down_board),
+            "target_board": _board(one.line.target_board),
+            "make_probability": _probability(one.line.make_probability),
+            "gutter_probability": _probability(one.line.lost_probability),
+            "dry_boards_probability": _probability(one.line.dry_probability),
+            "limited_by": one.limited_by,
+        }
+
+    return {"left": end(reach.left), "right": end(reach.right)}
 
 
 def option_view(leave: Leave, option: Option) -> dict[str, Any]:
@@ -143,6 +186,20 @@ def _caution(caution: Caution) -> dict[str, Any]:
         "probability": _probability(caution.probability),
         "leaves_pins": list(pins_of(caution.mask)),
     }
+
+
+def _move(move: Move, hand: Hand) -> dict[str, Any]:
+    return {
+        "from_leave": str(move.known.leave),
+        "stand_boards": _board(move.stand_boards),
+        "target_boards": _board(move.target_boards),
+        "is_parallel": move.is_parallel,
+        "words": move_in_words(move, hand),
+    }
+
+
+def _maybe_board(value: float | None) -> float | None:
+    return None if value is None else _board(value)
 
 
 def _probability(value: float) -> float:

@@ -20,6 +20,7 @@ export async function compareBalls() {
 async function askBall(form) {
   const body = { ...ballOf(form), play: "spare", limit: 1 };
   const name = form.dataset.ball;
+  const { cover } = body.bowler.ball;
   const [reply, source] = await Promise.all([
     only(`ball ${name}`, (signal) => ask(LINES, { body, signal })),
     only(`ball picture ${name}`, (signal) => askPicture(body, "lane", 0, signal)),
@@ -28,7 +29,7 @@ async function askBall(form) {
   const line = reply.lines[0];
   const room = missRoom(line, texts.missRoomShortNone);
   output(form).replaceChildren(
-    make("span", say(texts.ballNamed[name], { cover: texts.covers[body.bowler.ball.cover] })),
+    make("span", say(texts.ballNamed, { ball: texts.ballName[name], cover: texts.covers[cover] })),
     make("b", chance(line.make_probability)),
     make("span", standTarget(line)),
     make("span", say(texts.missRoomShort, { room })),

@@ -86,9 +86,8 @@ export const texts = {
     gutter: "Gutter on the {side}: {chance}",
     wall_needed: "Needs the side wall in {chance} of the makes",
     long_shot: "A long shot: {chance}",
-    outside_reach: "Outside the boards this bowler can reach",
   },
-  sides: { left: "left", right: "right", centre: "middle" },
+  sides: { left: "left", right: "right" },
   others: "Lines to choose from",
   forSpare: "Spare",
   forCount: "Count",
@@ -101,7 +100,7 @@ export const texts = {
 
   ballsHelp: "The same bowler, leave and lane. Change either ball and its release.",
   ballName: { a: "First ball", b: "Second ball" },
-  ballNamed: { a: "First ball: {cover}", b: "Second ball: {cover}" },
+  ballNamed: "{ball}: {cover}",
   ballsVerdict: "{better}: makes it {more} more times in 100 throws than the other.",
   ballsEven: "There is nothing between them: the difference is within the error.",
   ballsNote: "Weight and fit are for qualified staff to decide.",
@@ -121,7 +120,7 @@ export const texts = {
     win_probability: "Wins", cut_probability: "Makes the cut", expected_score: "Expected score",
   },
 
-  away: "The service does not answer. Trying again … Your pins stay, and the line follows.",
+  away: "The service does not answer. Trying again …",
   keyNeeded: "This service asks for a key. Staff: type it here; it is forgotten when the page closes.",
   key: "Key",
   keyUse: "Use it",
