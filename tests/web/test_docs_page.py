@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import json
 import re
+import tomllib
+from fnmatch import fnmatch
 from html import unescape
 from html.parser import HTMLParser
+from importlib.resources import files
+from pathlib import Path
 
 import pytest
+from flask import Flask
 from flask.testing import FlaskClient
 from leaveline.web.docs_page import form, prose
 from leaveline.web.document import openapi_document
@@ -48,9 +54,8 @@ class Read(HTMLParser):
 
 
 @pytest.fixture(scope="module")
-def page(app: object) -> Read:
-    client: FlaskClient = app.test_client()  # type: ignore[attr-defined]
-    return Read(client.get("/docs").get_data(as_text=True))
+def page(app: Flask) -> Read:
+    return Read(app.test_client().get("/docs").get_data(as_text=True))
 
 
 def test_every_operation_is_there_with_all_it_has(page: Read) -> None:
@@ -131,6 +136,14 @@ def test_it_stays_small_and_is_asked_for_anew(client: FlaskClient) -> None:
     problem(client.get("/docs/docs.html"), 404, "not-found")
 
 
+def test_the_package_carries_what_it_needs() -> None:
+    project = tomllib.loads((Path(__file__).parents[2] / "pyproject.toml").read_text())
+    carried = project["tool"]["setuptools"]["package-data"]["leaveline"]
+    folder = files("leaveline.web") / "docs"
+    for name in ["web/examples.json", *(f"web/docs/{entry.name}" for entry in folder.iterdir())]:
+        assert any(fnmatch(name, pattern) for pattern in carried), name
+
+
 @pytest.mark.parametrize(
     ("schema", "says"),
     [
@@ -156,8 +169,6 @@ def test_descriptions_are_text_and_code_and_nothing_else() -> None:
 
 
 def test_readable_json_is_the_same_json_on_short_lines() -> None:
-    import json
-
     value = {"a": [1.0, None, True], "b": [{"c": "ü" * 50, "d": i} for i in range(5)], "e": {}}
     text = readable_json(value)
     assert json.loads(text) == value
