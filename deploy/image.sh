@@ -135,7 +135,7 @@ build() {
     fi
     if ! build_once && ! build_once; then
         cp "$WORK/log" "$WORK/build.log"
-        machine_can_build || skip "containers cannot be built here: $(why)"
+        machine_can_build || skip "containers cannot be built here, or reach no package index: $(why)"
         tail -n 40 "$WORK/build.log" >&2
         fail "deploy/Dockerfile does not build"
     fi

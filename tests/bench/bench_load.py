@@ -140,11 +140,12 @@ def measure(
 
 
 def cpu_s(served: Served) -> float:
-    """Processor time the workers have taken so far [s]."""
+    """Processor time the workers have taken so far, those that were renewed included [s]."""
     ticks = 0
-    for worker in served.workers():
-        fields = Path(f"/proc/{worker}/stat").read_text().rpartition(")")[2].split()
-        ticks += int(fields[11]) + int(fields[12])
+    for process in (served.process.pid, *served.workers()):
+        fields = Path(f"/proc/{process}/stat").read_text().rpartition(")")[2].split()
+        own, ended_children = fields[11:13], fields[13:15]
+        ticks += sum(map(int, own + ended_children))
     return ticks / os.sysconf("SC_CLK_TCK")
 
 

@@ -72,8 +72,10 @@ def origin_with_key() -> Iterator[str]:
     yield from serve(Settings(api_keys=("a-key-for-the-test",)))
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def browser() -> Iterator[Any]:
+    # Not for the whole session: while playwright runs, its event loop is this thread's, and no
+    # other test could run one.
     sync_api = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
     path = os.environ.get("LEAVELINE_BROWSER") or next(
         filter(None, map(shutil.which, BROWSERS)), None

@@ -1,7 +1,8 @@
 """What a kustomization comes to, for the few fields that ours use; any other field is refused.
 
-The real tool is not to be had from a package registry. Lists whose entries have a `name` are merged
-by it, other lists are replaced, as strategic merge patches do for containers and their variables.
+The checks need no kubectl this way. Lists whose entries have a `name` are merged by it, other lists
+are replaced, as strategic merge patches do for containers and their variables. For the overlay as
+it stands `kubectl kustomize` (1.20.2, Debian's) gives the same eight objects.
 """
 
 from __future__ import annotations

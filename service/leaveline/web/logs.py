@@ -17,6 +17,8 @@ LONGEST_TRACE = 3_000
 """Characters of a stack trace that are logged: its end, which names the fault. A pipe takes 4096
 bytes in one piece."""
 
+_JSON = json.JSONEncoder(default=str, separators=(",", ":"))
+
 
 class JsonLines(logging.Formatter):
     """Formats a record as one line of JSON; `extra={"fields": {...}}` adds to it."""
@@ -33,7 +35,7 @@ class JsonLines(logging.Formatter):
         line.update(getattr(record, "fields", {}))
         if record.exc_info:
             line["exception"] = self.formatException(record.exc_info)[-LONGEST_TRACE:]
-        return json.dumps(line, ensure_ascii=True, default=str, separators=(",", ":"))
+        return _JSON.encode(line)
 
 
 def configuration(level: str) -> dict[str, Any]:
@@ -64,16 +66,12 @@ def log_request(
     """Log one answered request."""
     if not REQUESTS.isEnabledFor(logging.INFO):
         return
-    REQUESTS.info(
-        "request",
-        extra={
-            "fields": {
-                "request_id": request_id,
-                "route": route,
-                "method": method,
-                "status": status,
-                "duration_ms": round(seconds * 1e3, 3),
-                **done,
-            }
-        },
-    )
+    fields = {
+        "request_id": request_id,
+        "route": route,
+        "method": method,
+        "status": status,
+        "duration_ms": round(seconds * 1e3, 3),
+        **done,
+    }
+    REQUESTS.info("request", extra={"fields": fields})

@@ -37,7 +37,7 @@ BUCKETS_S = (
     0.001, 0.0025, 0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1.0, 2.5, 5.0, 10.0, 30.0, 60.0,
 )  # fmt: skip
 
-_place: list[int] = []
+_place: list[str] = []
 
 
 def take_worker_place(place: int) -> None:
@@ -45,7 +45,7 @@ def take_worker_place(place: int) -> None:
 
     What the caches counted before that was the parent's doing.
     """
-    _place[:] = [place]
+    _place[:] = [str(place)]
     _seen.update((name, _hits_and_misses(info)) for name, info in _CACHES.items())
 
 
@@ -56,7 +56,7 @@ def forget_worker(place: int) -> None:
 
 
 def _counting_as() -> str:
-    return str(_place[0]) if _place else f"p{os.getpid()}"
+    return _place[0] if _place else f"p{os.getpid()}"
 
 
 if os.environ.get(DIRECTORY):
