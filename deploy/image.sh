@@ -18,7 +18,6 @@ NAME=leaveline-check-$$
 MEMORY=1g
 BASE=$(sed -n 's/^FROM \(python:[^ ]*\).*/\1/p' deploy/Dockerfile | head -n 1)
 DEBIAN=${BASE##*-}
-WORK=$(mktemp -d)
 require=no install=yes
 for argument in "$@"; do
     case $argument in
@@ -43,6 +42,7 @@ cleanup() {
     rm -rf "$WORK"
 }
 engine=''
+WORK=$(mktemp -d)
 trap cleanup EXIT
 trap 'exit 130' INT TERM
 
@@ -63,7 +63,7 @@ find_engine() {
         return
     fi
     if ! command -v podman >/dev/null || ! command -v runc >/dev/null; then
-        install_tools podman runc
+        install_tools podman runc mmdebstrap
     fi
     engine=podman
     quietly 60 podman info || skip "podman does not work on this machine: $(why)"
@@ -75,9 +75,9 @@ find_engine() {
 }
 
 install_tools() {
-    [ "$install" = yes ] || skip "$* not installed, and --no-install was given"
-    [ "$(id -u)" = 0 ] || skip "$* not installed, and only root can install them"
-    command -v apt-get >/dev/null || skip "$* not installed, and this is no Debian"
+    [ "$install" = yes ] || skip "$1 is not installed, and --no-install was given"
+    [ "$(id -u)" = 0 ] || skip "$1 is not installed, and only root can install it"
+    command -v apt-get >/dev/null || skip "$1 is not installed, and this is no Debian"
     say "installing $*"
     quietly 180 apt-get update || skip "Debian's package lists cannot be fetched: $(why)"
     quietly 400 env DEBIAN_FRONTEND=noninteractive apt-get install -y --no-install-recommends "$@" \

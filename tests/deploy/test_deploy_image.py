@@ -1,7 +1,8 @@
 """The image for real: built, started as it should be, asked, stopped, by deploy/image.sh.
 
-About a minute and a half where nothing is there yet, half a minute afterwards. As root on Debian it
-installs podman; on a machine that cannot build or run containers it is skipped and says why.
+A minute and a half of computing where nothing is there yet, a third of that afterwards. As root on
+Debian it installs podman; on a machine that cannot build or run containers it is skipped and says
+why.
 """
 
 from __future__ import annotations
@@ -63,7 +64,7 @@ def test_without_an_engine_it_says_why(
     ended, said = run("--no-install", *arguments, path=bare_path)
     assert (ended, said.splitlines()[-1]) == (
         status,
-        "skipped: podman runc not installed, and --no-install was given",
+        "skipped: podman is not installed, and --no-install was given",
     )
 
 

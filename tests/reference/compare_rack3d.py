@@ -10,15 +10,19 @@ prediction of the first: that is what the carry map's probability has to stand b
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 import numpy.typing as npt
-from leaveline.pins.carry import make_probabilities
+from leaveline.lane.dimensions import MPH_IN_S
+from leaveline.pins.carry import USUAL_SPEED_IN_S, make_probabilities
 from leaveline.pins.leave import Leave
 
-RECORDED = Path(__file__).with_name("data") / "rack3d.npz"
+RECORDED = tuple(
+    Path(__file__).with_name("data") / f"rack3d_{name}.npz" for name in ("first", "second", "third")
+)
 NOT_THROWN = 0xFFFF
 BALL_MASS_LB = 15.0
 
@@ -51,17 +55,60 @@ class Compared:
     agree_second: float
 
 
-def compare(path: Path = RECORDED) -> list[Compared]:
+def compare(paths: Sequence[Path] = RECORDED) -> list[Compared]:
     """Compare every recorded leave."""
-    with np.load(path) as data:
-        return [
-            _one(
-                Leave(int(mask)), bool(held), data["x_in"][i].astype(float),
-                data["angle_rad"][i].astype(float), data["speed_in_s"][i].astype(float),
-                data["left_a"][i], data["left_b"][i],
-            )
-            for i, (mask, held) in enumerate(zip(data["leave"], data["held_out"], strict=True))
-        ]  # fmt: skip
+    rows = []
+    for path in paths:
+        with np.load(path) as data:
+            rows += [
+                _one(
+                    Leave(int(mask)),
+                    bool(held),
+                    *(data[name][i].astype(float) for name in ("x_in", "angle_rad", "speed_in_s")),
+                    data["left_a"][i],
+                    data["left_b"][i],
+                )
+                for i, (mask, held) in enumerate(zip(data["leave"], data["held_out"], strict=True))
+            ]
+    return rows
+
+
+@dataclass(frozen=True, slots=True)
+class AtSpeed:
+    """Share of throws made over a range of speeds [mph], and what the map makes of them.
+
+    `share_one_speed` is the map's when every throw is read at the usual speed.
+    """
+
+    from_mph: float
+    to_mph: float
+    share_3d: float
+    share_map: float
+    share_one_speed: float
+
+
+def by_speed(paths: Sequence[Path] = RECORDED[1:]) -> list[AtSpeed]:
+    """Compare throws by their speed, all leaves together."""
+    speed, made, chance, at_one = [], [], [], []
+    for path in paths:
+        with np.load(path) as data:
+            for i, mask in enumerate(data["leave"]):
+                x, angle, v = (
+                    data[name][i].astype(float) for name in ("x_in", "angle_rad", "speed_in_s")
+                )
+                speed.append(v / MPH_IN_S)
+                made.append(data["left_a"][i] == 0)
+                for kept, at in ((chance, v), (at_one, np.full(v.size, USUAL_SPEED_IN_S))):
+                    kept.append(
+                        make_probabilities(
+                            Leave(int(mask)), x, angle, at, ball_mass_lb=BALL_MASS_LB
+                        )
+                    )
+    v, *shares = (np.concatenate(part) for part in (speed, made, chance, at_one))
+    return [
+        AtSpeed(low, high, *(float(share[(v >= low) & (v < high)].mean()) for share in shares))
+        for low, high in ((11.0, 13.5), (13.5, 16.0), (16.0, 18.5), (18.5, 21.1))
+    ]
 
 
 def _one(
@@ -112,6 +159,11 @@ def main() -> None:
         ("hardest 12", hardest),
     ):
         print(f"{name:12s}" + "  ".join(f"{k} {v:.4f}" for k, v in means(chosen).items()))
+    for at in by_speed():
+        print(
+            f"{at.from_mph:4.1f} to {at.to_mph:4.1f} mph: made {at.share_3d:.4f} in 3D, "
+            f"{at.share_map:.4f} by the map, {at.share_one_speed:.4f} read at one speed"
+        )
 
 
 def means(rows: list[Compared]) -> dict[str, float]:
