@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import os
 import shutil
+import signal
 import socket
 import struct
 import sys
@@ -81,7 +82,10 @@ def on_starting(server: Any) -> None:
     """Before the port is opened: say the settings, and do once what every worker would do."""
     shown = _settings.public() | {"workers": workers, "threads": threads}
     server.log.info("settings", extra={"fields": {"settings": shown}})
+    # Until gunicorn takes signals itself, as process 1 of a container it would ignore a stop.
+    before = signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))
     warm(maps=_settings.warm_maps)
+    signal.signal(signal.SIGTERM, before)
 
 
 def when_ready(server: Any) -> None:

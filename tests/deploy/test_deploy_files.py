@@ -19,8 +19,8 @@ BIN = Path(sys.executable).parent
 DOCKERFILE = (DEPLOY / "Dockerfile").read_text(encoding="utf-8")
 CODE = ("service", "sdk", "deploy")
 SCRIPTS = [ROOT / "tests" / "run.sh", ROOT / ".ci" / "run"]
-SCRIPTS += [path for path in sorted(DEPLOY.glob("*.sh")) if path.name != "venv.sh"]
-"""All but what the others source."""
+SCRIPTS += sorted(DEPLOY.glob("*.sh"))
+
 FINAL_STAGE = DOCKERFILE[DOCKERFILE.rindex("\nFROM ") :]
 
 

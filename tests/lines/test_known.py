@@ -78,7 +78,7 @@ def test_without_known_lines_they_would_not_be() -> None:
     assert thrown_by(HIDDEN, leave, line) < best("10", HIDDEN).make_probability - 0.1
 
 
-@pytest.mark.parametrize("lay_down", [20.0, 25.0, 28.0, 30.0])
+@pytest.mark.parametrize("lay_down", [25.0, 28.0, 30.0])
 @pytest.mark.parametrize("hand", ["right", "left"])
 def test_the_3_6_9_10_is_one_and_one_from_the_3_6_10(lay_down: float, hand: Hand) -> None:
     """Common practice: shot parallel to the 3-6-10 line, about one board left at the feet and one

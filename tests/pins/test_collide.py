@@ -11,20 +11,28 @@ from hypothesis import strategies as st
 from leaveline.lane.dimensions import BALL_RADIUS_IN, HALF_LANE_IN, PIN_RADIUS_IN, PIT_IN
 from leaveline.pins import ALL_LEAVES, Leave
 from leaveline.pins.collide import (
+    BALL_ID,
     COLUMNS,
     DOWN,
     FIRST_PIN_SHIFT,
+    GONE,
+    NEAR_REACH,
     NORMALS_PER_THROW,
+    PIN,
+    REACH,
     SENT_BIT,
     STANDING,
     STANDING_BITS,
     STATE,
     VX,
     VY,
+    WALLED,
     Rack,
     X,
     Y,
     impact,
+    next_event,
+    rebound,
     regain_roll,
     throw_many,
 )
@@ -38,10 +46,12 @@ TOUCH_IN = BALL_RADIUS_IN + PIN_RADIUS_IN
 
 PLAIN = Rack(
     ball_mass=15.0, pin_mass=3.5, restitution_ball_pin=0.7, restitution_pin_pin=0.65,
-    restitution_kickback=0.6, restitution_spread=0.0, friction_ball_pin=0.0, friction_pin_pin=0.0,
-    spot_spread_in=0.0, reach_mean=1.0, reach_spread=0.0, scatter_ball_rad=0.0,
-    scatter_pin_rad=0.0, scatter_kickback_rad=0.0, slide_friction=0.0, ball_lane_friction=0.0,
-    friction_kickback=0.0, reach_kickback_in=PIN_RADIUS_IN, fall_speed_in_s=1.0,
+    restitution_pin_pin_far=0.65, restitution_spread=0.0, restitution_kickback=0.6,
+    restitution_kickback_far=0.6, restitution_kickback_spread=0.0, friction_ball_pin=0.0,
+    friction_pin_pin=0.0, spot_spread_in=0.0, reach_near=1.0, reach_far=1.0, reach_far_spread=0.0,
+    reach_by_pin=1.0, reach_by_wall=1.0, reach_kickback_in=PIN_RADIUS_IN, scatter_pin_rad=0.0,
+    scatter_kickback_rad=0.0, slide_friction=0.0, slide_friction_walled=0.0,
+    ball_lane_friction=0.0, fall_speed_in_s=1.0, gutter_speed_in_s=0.0,
 )  # fmt: skip
 """Upright discs on a frictionless plane, nothing drawn by chance."""
 
@@ -68,6 +78,7 @@ def meet(rack: Rack, offset_in: float, speed: float) -> tuple[np.ndarray, float,
     bodies = np.zeros((2, COLUMNS))
     bodies[1, [X, Y, VY]] = offset_in, ball_y, speed
     bodies[:, STATE] = STANDING, DOWN
+    bodies[:, PIN] = 0, BALL_ID
     impact(rack, 1, 0, np.array([0]), bodies, np.zeros(NORMALS_PER_THROW))
     return bodies[:, [VX, VY]], -offset_in / TOUCH_IN, -ball_y / TOUCH_IN
 
@@ -154,7 +165,8 @@ def test_sending_one_pin_into_another(aimed: tuple[int, int]) -> None:
         x = PIN_X_IN[near - 1] - TOUCH_IN * math.sin(heading)
         if abs(x) >= HALF_LANE_IN:
             continue
-        word = throw(leave, x, rack=PLAIN._replace(restitution_kickback=0.0))
+        dead = PLAIN._replace(restitution_kickback=0.0, restitution_kickback_far=0.0)
+        word = throw(leave, x, rack=dead)
         if word >> FIRST_PIN_SHIFT != near or (not word & SENT_BIT and not word & STANDING_BITS):
             continue
         far_down = not word & (1 << (far - 1))
@@ -162,6 +174,47 @@ def test_sending_one_pin_into_another(aimed: tuple[int, int]) -> None:
             assert far_down, (aimed, degrees)
         elif abs(heading - direction) > window + 0.01:
             assert not far_down, (aimed, degrees)
+
+
+@given(st.sampled_from([7, 4, 2, 1, 3, 6, 10]), st.floats(0, 1), st.floats(0, 1))
+def test_a_pin_from_farther_off_bounces_less(pin: int, near: float, far: float) -> None:
+    """Between 10 in (the 10 pin's spot) and 26 in (the head pin's) restitution goes evenly over."""
+    rack = PLAIN._replace(restitution_kickback=near, restitution_kickback_far=far)
+    bodies = np.zeros((2, COLUMNS))
+    bodies[0, [VX, VY, STATE, PIN]] = 200.0, 50.0, DOWN, pin - 1
+    rebound(rack, 0, 0.0, 0.0, bodies)
+    tumbled = np.clip((30.06 - PIN_X_IN[pin - 1] - 10.0) / 16.0, 0.0, 1.0)
+    assert bodies[0, VX] == pytest.approx(-200.0 * (near + tumbled * (far - near)), abs=0.1)
+    assert bodies[0, VY] == 50.0
+
+
+def test_a_slow_rebound_stays_in_the_gutter() -> None:
+    rack = PLAIN._replace(gutter_speed_in_s=50.0)
+    for speed, state in ((80.0, GONE), (90.0, DOWN)):
+        bodies = np.zeros((2, COLUMNS))
+        bodies[0, [VX, STATE, PIN]] = speed, DOWN, 9
+        rebound(rack, 0, 0.0, 0.0, bodies)
+        assert bodies[0, STATE] == state
+
+
+@pytest.mark.parametrize(
+    ("other", "walled", "reach"),
+    [(2, False, "near"), (8, False, "far"), (2, True, "far")],
+)
+def test_a_fallen_pin_reaches_farther_once_it_has_tumbled(
+    other: int, walled: bool, reach: str
+) -> None:
+    """To a neighbour as one just struck, to others and off the wall as one that has tumbled."""
+    rack = PLAIN
+    bodies = np.zeros((3, COLUMNS))
+    bodies[0, [VY, NEAR_REACH, REACH, STATE, WALLED, PIN]] = 100.0, 2.0, 4.0, DOWN, walled, 0
+    bodies[1, [X, Y, STATE, PIN]] = 1.0, 40.0, STANDING, other - 1
+    bodies[2, [STATE, PIN]] = GONE, BALL_ID
+    bodies[:2, Y] += 700.0
+    time, first, second = next_event(rack, bodies)
+    radius = {"near": 2.0, "far": 4.0}[reach] + PIN_RADIUS_IN
+    assert (first, second) == (0, 1)
+    assert 100.0 * time == pytest.approx(40.0 - math.sqrt(radius**2 - 1.0))
 
 
 @settings(max_examples=60)
@@ -183,7 +236,7 @@ def _mirrored(z: np.ndarray) -> np.ndarray:
     swap = [0, 2, 1, 5, 4, 3, 9, 8, 7, 6]
     m = z.copy()
     blocks = m[:60].reshape(6, 10)[:, swap]
-    blocks[[0, 3, 4, 5]] *= -1  # spots across the lane, and the turns, change sides
+    blocks[[0, 3, 4]] *= -1  # spots across the lane, and the turns, change sides
     m[:60] = blocks.ravel()
     return m
 

@@ -6,6 +6,7 @@ kind when the ball meets the same pin on the same side from the same third of th
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import product
@@ -37,9 +38,12 @@ repeats, and what is reported is exactly what was evaluated."""
 STEP_BOARDS = np.array([LAY_DOWN_STEP_BOARDS, TARGET_STEP_BOARDS])
 COARSE_STEPS = (4, 3)
 """Coarse grid: 2 boards at the foul line, 0.3 at the target (1.2 at the pins)."""
-CLIMB_STEPS = ((4, 3), (2, 2), (1, 1))
 COARSE_ERRORS = 64
 FINE_ERRORS = 256
+LAST_ERRORS = 512
+"""How many of the errors candidates are judged by: on the grid, climbing, and at the end."""
+CLIMB_STEPS = ((4, 3), (2, 2), (1, 1))
+"""Steps taken uphill, ever smaller."""
 KINDS_REFINED = 6
 THIRD_BOARDS = 40 / 3
 
@@ -127,8 +131,8 @@ def useful_arrivals(leave: Leave, table: ArrivalTable, lay_downs: LayDownRange) 
     )
 
 
-def search(landscape: Landscape) -> list[tuple[float, float]]:
-    """Find the best line of each kind: (lay-down board, target board), best first.
+def search(landscape: Landscape, most: int) -> list[tuple[float, float]]:
+    """Find the best line of each kind, up to so many: (lay-down board, target board), best first.
 
     Where the ball can meet no pin at all, the line that keeps it on the lane best is given.
     """
@@ -139,12 +143,14 @@ def search(landscape: Landscape) -> list[tuple[float, float]]:
         return [_longest_on_the_lane(landscape)]
     heights = landscape.heights(grid, COARSE_ERRORS)
     starts = _best_of_each(grid, kinds, heights)[:KINDS_REFINED]
-    found = np.array([_climb(landscape, start) for start in starts])
+    found = np.array([_climb(landscape, start, CLIMB_STEPS, FINE_ERRORS) for start in starts])
     kinds = landscape.kinds(found)
     if kinds.any():  # a climb may have led past every pin, where only misses meet one
         found, kinds = found[kinds > 0], kinds[kinds > 0]
-    best = _best_of_each(found, kinds, landscape.heights(found, FINE_ERRORS))
-    return [_boards(steps) for steps in best]
+    best = _best_of_each(found, kinds, landscape.heights(found, FINE_ERRORS))[:most]
+    best = np.array([_climb(landscape, start, CLIMB_STEPS[-1:], LAST_ERRORS) for start in best])
+    order = np.argsort(-landscape.heights(best, LAST_ERRORS), kind="stable")
+    return [_boards(steps) for steps in best[order]]
 
 
 def _longest_on_the_lane(landscape: Landscape) -> tuple[float, float]:
@@ -180,17 +186,22 @@ def _best_of_each(steps: Steps, kinds: npt.NDArray[np.int64], heights: FloatArra
     return steps[order[np.sort(first)]]
 
 
-def _climb(landscape: Landscape, start: npt.NDArray[np.int64]) -> npt.NDArray[np.int64]:
-    """Walk uphill over neighbouring lines, with ever smaller steps."""
+def _climb(
+    landscape: Landscape,
+    start: npt.NDArray[np.int64],
+    strides: Sequence[tuple[int, int]],
+    errors_count: int,
+) -> npt.NDArray[np.int64]:
+    """Walk uphill over neighbouring lines, stride by stride, judged by so many of the errors."""
     lowest, highest = landscape.lay_downs.steps
     around = np.array([step for step in product((-1, 0, 1), repeat=2) if step != (0, 0)])
     best = start
-    best_height = landscape.heights(best[None, :], FINE_ERRORS)[0]
-    for stride in CLIMB_STEPS:
+    for stride in strides:
+        best_height = landscape.heights(best[None, :], errors_count)[0]
         while True:
             steps = best + around * np.array(stride)
             steps = steps[(steps[:, 0] >= lowest) & (steps[:, 0] <= highest)]
-            heights = landscape.heights(steps, FINE_ERRORS)
+            heights = landscape.heights(steps, errors_count)
             top = int(np.argmax(heights))
             if heights[top] <= best_height:
                 break

@@ -151,7 +151,7 @@ class _Solver:
 
     def best(self, play: Play, limit: int) -> tuple[Line, ...]:
         """Best lines of each kind, those worth showing, best first."""
-        candidates = search(self._landscape(play))[: limit + 1]
+        candidates = search(self._landscape(play), limit + 1)
         lean = self.bowler.lean_boards
         # Boards to aim at are given to a tenth, as boards to cross are.
         lines = [

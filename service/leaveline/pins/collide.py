@@ -10,11 +10,13 @@ A pin is down once the ball touches it, or once another pin changes its velocity
 threshold. The ball is lost when its centre crosses the lane's edge; a pin leaves over the pit's
 edge and rebounds from the kickbacks.
 
-What a rack does beyond that plane (pins tumble, so that a fallen pin reaches sometimes farther
-and sometimes less far than an upright disc, and sends the next one off the line of centres) is
-drawn anew for every throw from a pool of standard normal numbers. Averaged over those draws each
-impact has a probability instead of one verdict. `leaveline.pins.rack` holds the values and
-where they come from.
+What a rack does beyond that plane is that pins tumble. A pin just struck is still nearly upright
+when it meets a neighbour, and lies across its way when it meets one farther off; a kickback sends
+it back the more slowly the farther it has tumbled, and one that is too slow drops into the gutter.
+So reach and restitution depend on whether two pins are neighbours, and on how far the wall is, and
+what is left is drawn anew for every throw from a pool of standard normal numbers. Averaged over
+those draws each impact has a probability instead of one verdict. `leaveline.pins.rack` holds the
+values and where they come from.
 
 The steps are inlined into one compiled loop, and division follows IEEE rules without Python's check
 for zero: together that is a third faster and changes no result.
@@ -35,28 +37,47 @@ from leaveline.lane.dimensions import (
     HALF_LANE_IN,
     KICKBACK_X_IN,
     PIN_RADIUS_IN,
+    PIN_SPACING_IN,
     PIT_IN,
 )
+from leaveline.pins.deck import PIN_X_IN, PIN_Y_IN
 from leaveline.pins.leave import PIN_COUNT
 
 START_Y_IN = FOUL_TO_HEAD_PIN_IN - 10.0  # ahead of the first possible contact (6.7 in)
 MAX_EVENTS = 120  # far more than any rack needs: a full one takes about 40
-NORMALS_PER_THROW = 6 * PIN_COUNT + 2
+NEIGHBOURS = (
+    np.hypot(
+        np.subtract.outer(np.array(PIN_X_IN), np.array(PIN_X_IN)),
+        np.subtract.outer(np.array(PIN_Y_IN), np.array(PIN_Y_IN)),
+    )
+    < PIN_SPACING_IN + 1.0
+)
+"""Which pins (0 to 9) stand next to which: a spacing apart."""
+NEAR_WALL_IN, FAR_WALL_IN = 10.0, 26.0
+"""Distances from spot to kickback between which a rebound weakens: the 10 pin's, the head pin's."""
 
-LONGEST_REACH_IN = 9.0  # more than two radii, whatever a fallen pin's reach
+SPOT_X, SPOT_Y, REACH_DRAW, TURN, TURN_AT_WALL, BOUNCE_AT_WALL = range(0, 6 * PIN_COUNT, PIN_COUNT)
+RESTITUTION_DRAW = 6 * PIN_COUNT
+NORMALS_PER_THROW = 6 * PIN_COUNT + 2
+"""What is drawn for a throw: for each pin its spot (two numbers), reach, turn when felled by a pin,
+turn and bounce at a kickback; then the restitution of ball on pin and of pin on pin."""
+
+LYING_REACH_IN = 7.5  # specification: a pin is 15 in long; no fallen pin reaches farther
+LONGEST_REACH_IN = LYING_REACH_IN + PIN_RADIUS_IN
+LEAST_REACH = 0.3  # of a standing pin's radius, whatever is drawn
 STANDING_BITS = (1 << PIN_COUNT) - 1
 WALL_BIT = 1 << 10  # a pin fell to one that had come off a kickback
 SENT_BIT = 1 << 11  # a pin fell that the ball itself did not touch
 FIRST_PIN_SHIFT = 12  # bits 12 to 15: the pin the ball struck first, 0 for none
 
 
-X, Y, VX, VY, REACH = range(5)
-"""Columns of a throw's bodies: position [in], velocity [in/s], radius to other bodies [in]."""
+X, Y, VX, VY, REACH, NEAR_REACH, STATE, WALLED, PIN = range(9)
+"""Columns of a throw's bodies: position [in], velocity [in/s], radius to other bodies and to
+neighbours [in], its state, whether it has come off a kickback, and its pin (0 to 9)."""
+COLUMNS = 9
 STANDING, DOWN, GONE = range(3)
 """What state a body is in; the ball is never standing."""
-COLUMNS = 7
-STATE, WALLED = 5, 6
-"""Columns of a throw's bodies: its state, and whether it has come off a kickback."""
+BALL_ID = -1.0
 KICKBACK = -2
 NO_TIME = 1e9
 
@@ -64,33 +85,46 @@ NO_TIME = 1e9
 class Rack(NamedTuple):
     """How bodies on the deck behave.
 
-    Masses in pounds. Restitutions and frictions are dimensionless, of normal and tangential
-    impulse; `restitution_spread`, `spot_spread_in`, `reach_spread` and the scatters [rad] are
-    standard deviations of what is drawn for each throw. `reach_*` is a fallen pin's radius to other
-    pins, in radii of a standing one; `reach_kickback_in` its distance from the wall when it
-    rebounds [in]. `slide_friction` slows fallen pins, `ball_lane_friction` brings a ball back
-    to rolling. `fall_speed_in_s` is the least change of velocity at which a pin topples another.
+    Masses in pounds; restitutions and frictions are dimensionless, of normal and tangential
+    impulse; what ends in `_spread`, `_spread_in` or `scatter_*` [rad] is the standard deviation of
+    what is drawn for each throw. Reaches are a fallen pin's radius to other pins, in radii of a
+    standing one: `reach_near` to a neighbour that it meets straight away, `reach_far` to others,
+    which is multiplied by `reach_by_pin` for a pin that another pin felled and by `reach_by_wall`
+    once it has come off a kickback. Restitutions ending in `_far` hold between pins that are not
+    neighbours, and for pins whose spot is far from the kickback.
+
+    `reach_kickback_in` is a pin's distance from the wall when it rebounds [in]; a rebound slower
+    than `gutter_speed_in_s` stays in the gutter. `slide_friction` slows fallen pins, and
+    `slide_friction_walled` those that have come off a kickback; `ball_lane_friction` brings a ball
+    back to rolling. `fall_speed_in_s` is the least change of velocity at which a pin topples
+    another.
     """
 
     ball_mass: float
     pin_mass: float
     restitution_ball_pin: float
     restitution_pin_pin: float
-    restitution_kickback: float
+    restitution_pin_pin_far: float
     restitution_spread: float
+    restitution_kickback: float
+    restitution_kickback_far: float
+    restitution_kickback_spread: float
     friction_ball_pin: float
     friction_pin_pin: float
     spot_spread_in: float
-    reach_mean: float
-    reach_spread: float
-    scatter_ball_rad: float
+    reach_near: float
+    reach_far: float
+    reach_far_spread: float
+    reach_by_pin: float
+    reach_by_wall: float
+    reach_kickback_in: float
     scatter_pin_rad: float
     scatter_kickback_rad: float
-    friction_kickback: float
-    reach_kickback_in: float
     slide_friction: float
+    slide_friction_walled: float
     ball_lane_friction: float
     fall_speed_in_s: float
+    gutter_speed_in_s: float
 
 
 @njit(cache=True, error_model="numpy")
@@ -141,19 +175,22 @@ def set_up(rack, pin_ids, pin_x, pin_y, x_at_head_pin, angle, speed, z, bodies):
     n = pin_ids.size
     for i in range(n):
         pin = pin_ids[i]
-        bodies[i, X] = pin_x[i] + rack.spot_spread_in * z[pin]
-        bodies[i, Y] = pin_y[i] + rack.spot_spread_in * z[PIN_COUNT + pin]
+        bodies[i, X] = pin_x[i] + rack.spot_spread_in * z[SPOT_X + pin]
+        bodies[i, Y] = pin_y[i] + rack.spot_spread_in * z[SPOT_Y + pin]
         bodies[i, VX] = bodies[i, VY] = 0.0
-        reach = rack.reach_mean + rack.reach_spread * z[2 * PIN_COUNT + pin]
-        bodies[i, REACH] = PIN_RADIUS_IN * max(0.3, reach)
+        far = rack.reach_far + rack.reach_far_spread * z[REACH_DRAW + pin]
+        bodies[i, REACH] = PIN_RADIUS_IN * max(LEAST_REACH, far)
+        bodies[i, NEAR_REACH] = PIN_RADIUS_IN * rack.reach_near
         bodies[i, STATE] = STANDING
         bodies[i, WALLED] = 0.0
+        bodies[i, PIN] = pin
     slope = np.tan(angle)
     along = speed / np.sqrt(1.0 + slope * slope)
     bodies[n, X] = x_at_head_pin + slope * (START_Y_IN - FOUL_TO_HEAD_PIN_IN)
     bodies[n, Y] = START_Y_IN
     bodies[n, VX], bodies[n, VY] = along * slope, along
-    bodies[n, REACH] = BALL_RADIUS_IN
+    bodies[n, REACH] = bodies[n, NEAR_REACH] = BALL_RADIUS_IN
+    bodies[n, PIN] = BALL_ID
     bodies[n, STATE] = DOWN if abs(bodies[n, X]) < HALF_LANE_IN else GONE
     bodies[n, WALLED] = 0.0
 
@@ -177,7 +214,8 @@ def _play_out(rack, pin_ids, bodies, z):  # type: ignore[no-untyped-def]
         advance(rack, time, gone_y, bodies)
         roll_x, roll_y = regain_roll(rack, time, roll_x, roll_y, bodies)
         if j == KICKBACK:
-            rebound(rack, i, z[5 * PIN_COUNT + pin_ids[i]], bodies)
+            pin = pin_ids[i]
+            rebound(rack, i, z[TURN_AT_WALL + pin], z[BOUNCE_AT_WALL + pin], bodies)
             continue
         if i == ball or j == ball:
             pin = j if i == ball else i
@@ -254,9 +292,13 @@ def next_event(rack, bodies):  # type: ignore[no-untyped-def]
                 continue
             # A pin that still stands is an upright disc, and so is any pin to the ball; to each
             # other fallen pins have a reach of their own.
-            radius_i = bodies[i, REACH] if i == ball or j != ball else PIN_RADIUS_IN
-            upright_j = bodies[j, STATE] == STANDING or (i == ball)
-            radius_j = PIN_RADIUS_IN if upright_j else bodies[j, REACH]
+            near = i != ball and j != ball and are_near(i, j, bodies)
+            radius_i = PIN_RADIUS_IN
+            if i == ball or j != ball:
+                radius_i = _reach(i, near, bodies)
+            radius_j = PIN_RADIUS_IN
+            if bodies[j, STATE] != STANDING and i != ball:
+                radius_j = _reach(j, near, bodies)
             speed2 = ux * ux + uy * uy
             apart = px * px + py * py - (radius_i + radius_j) ** 2
             root = closing * closing - speed2 * apart
@@ -273,6 +315,20 @@ def next_event(rack, bodies):  # type: ignore[no-untyped-def]
                 best, first, second = time, i, j
                 until = time
     return best, first, second
+
+
+@njit(cache=True, error_model="numpy", inline="always")
+def are_near(i, j, bodies):  # type: ignore[no-untyped-def]
+    """Whether two pins are neighbours."""
+    return NEIGHBOURS[int(bodies[i, PIN]), int(bodies[j, PIN])]
+
+
+@njit(cache=True, error_model="numpy", inline="always")
+def _reach(i, near, bodies):  # type: ignore[no-untyped-def]
+    """Radius of a body to another: one off the kickback has tumbled far, whoever it meets."""
+    if near and bodies[i, WALLED] == 0.0:
+        return bodies[i, NEAR_REACH]
+    return bodies[i, REACH]
 
 
 @njit(cache=True, error_model="numpy", inline="always")
@@ -302,7 +358,8 @@ def advance(rack, time, gone_y, bodies):  # type: ignore[no-untyped-def]
         elif i != ball:
             speed = np.sqrt(vx * vx + vy * vy)
             # Constant deceleration over a known distance: v^2 falls by 2 a d.
-            share = 1.0 - 2.0 * rack.slide_friction * GRAVITY_IN_S2 * time / speed
+            mu = rack.slide_friction if bodies[i, WALLED] == 0.0 else rack.slide_friction_walled
+            share = 1.0 - 2.0 * mu * GRAVITY_IN_S2 * time / speed
             if share <= 0.0:
                 bodies[i, STATE] = GONE
             else:
@@ -344,8 +401,13 @@ def impact(rack, i, j, pin_ids, bodies, z):  # type: ignore[no-untyped-def]
     wx, wy = bodies[i, VX] - bodies[j, VX], bodies[i, VY] - bodies[j, VY]
     normal = wx * nx + wy * ny
     slip = wy * nx - wx * ny
-    restitution = rack.restitution_ball_pin if with_ball else rack.restitution_pin_pin
-    restitution += rack.restitution_spread * z[6 * PIN_COUNT + (0 if with_ball else 1)]
+    if with_ball:
+        restitution = rack.restitution_ball_pin
+    elif are_near(i, j, bodies):
+        restitution = rack.restitution_pin_pin
+    else:
+        restitution = rack.restitution_pin_pin_far
+    restitution += rack.restitution_spread * z[RESTITUTION_DRAW + (0 if with_ball else 1)]
     restitution = min(max(restitution, 0.0), 1.0)
     mass = mass_i * mass_j / (mass_i + mass_j)
     push = (1.0 + restitution) * normal * mass
@@ -373,22 +435,39 @@ def _kick(rack, i, dvx, dvy, by_ball, pin_ids, bodies, z):  # type: ignore[no-un
     bodies[i, VY] += dvy
     if falls:
         bodies[i, STATE] = DOWN
-        scatter = rack.scatter_ball_rad if by_ball else rack.scatter_pin_rad
-        _turn(i, scatter * z[(3 if by_ball else 4) * PIN_COUNT + pin_ids[i]], bodies)
+        if not by_ball:
+            _stretch(i, rack.reach_by_pin, bodies)
+            _turn(i, rack.scatter_pin_rad * z[TURN + pin_ids[i]], bodies)
 
 
 @njit(cache=True, error_model="numpy", inline="always")
-def rebound(rack, i, normal, bodies):  # type: ignore[no-untyped-def]
-    """Send a pin back off the kickback it met: restitution, friction, and a turn."""
-    vx, vy = bodies[i, VX], bodies[i, VY]
-    rub = rack.friction_kickback * (1.0 + rack.restitution_kickback) * abs(vx)
-    rub = min(rub, abs(vy) / 3.0)
-    bodies[i, VX] = -rack.restitution_kickback * vx
-    bodies[i, VY] = vy - rub if vy > 0.0 else vy + rub
-    _turn(i, rack.scatter_kickback_rad * normal, bodies)
+def rebound(rack, i, turn, bounce, bodies):  # type: ignore[no-untyped-def]
+    """Send a pin back off the kickback it met: restitution and a turn.
+
+    The farther its spot from the wall, the farther it has tumbled and the less it bounces. One that
+    comes back too slowly drops into the gutter and stays there.
+    """
+    vx = bodies[i, VX]
+    spot = PIN_X_IN[int(bodies[i, PIN])]
+    way = KICKBACK_X_IN - (spot if vx > 0.0 else -spot)
+    tumbled = min(max((way - NEAR_WALL_IN) / (FAR_WALL_IN - NEAR_WALL_IN), 0.0), 1.0)
+    near, far = rack.restitution_kickback, rack.restitution_kickback_far
+    restitution = near + tumbled * (far - near) + rack.restitution_kickback_spread * bounce
+    restitution = max(restitution, 0.0)
+    bodies[i, VX] = -restitution * vx
+    _turn(i, rack.scatter_kickback_rad * turn, bodies)
     if bodies[i, VX] * vx > 0.0:  # however far it is turned, it does not go through the wall
         bodies[i, VX] = -bodies[i, VX]
+    _stretch(i, rack.reach_by_wall, bodies)
     bodies[i, WALLED] = 1.0
+    if abs(bodies[i, VX]) < rack.gutter_speed_in_s:
+        bodies[i, STATE] = GONE
+
+
+@njit(cache=True, error_model="numpy", inline="always")
+def _stretch(i, factor, bodies):  # type: ignore[no-untyped-def]
+    """Let a pin reach farther, up to what it does lying across its way."""
+    bodies[i, REACH] = min(bodies[i, REACH] * factor, LYING_REACH_IN)
 
 
 @njit(cache=True, error_model="numpy", inline="always")

@@ -246,7 +246,9 @@ class _Deck:
             self._keep(i)
             if j == KICKBACK:
                 self.walls[i].append(self._at(i))
-                collide.rebound(rack, i, 0.0, bodies)
+                collide.rebound(rack, i, 0.0, 0.0, bodies)
+                if bodies[i, STATE] == GONE:
+                    self.stopped.add(i)  # in the gutter
                 continue
             self._keep(j)
             if ball in (i, j):
@@ -289,7 +291,10 @@ class _Deck:
             times.append((PIT_IN - y) / vy)
         if not is_ball:
             # Slowing steadily from v it stops after v^2 / 2a: as far as v goes in v / 2a.
-            slowing = self.rack.slide_friction * GRAVITY_IN_S2
+            is_walled = self.bodies[body, WALLED] != 0.0
+            rack = self.rack
+            friction = rack.slide_friction_walled if is_walled else rack.slide_friction
+            slowing = friction * GRAVITY_IN_S2
             times.append(math.hypot(vx, vy) / (2.0 * slowing))
         return min(times)
 
