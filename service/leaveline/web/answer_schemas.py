@@ -2,98 +2,31 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-from marshmallow import INCLUDE, Schema, fields
+from marshmallow import fields
 
 from leaveline.pins.classify import CATEGORIES
+from leaveline.web.answer_fields import (
+    Answer,
+    a_leave,
+    a_pin,
+    a_probability,
+    flag,
+    maybe_number,
+    maybe_probability,
+    number,
+    open_word,
+    optional,
+    part,
+    parts,
+    raw,
+    some_pins,
+    text,
+    whole,
+)
 from leaveline.web.line_schemas import MAX_COMPARED, MAX_SEED
 
-LEAVE_PATTERN = r"^(?:[1-9]|10)(?:-(?:[1-9]|10)){0,9}$"
 REMAINDER_PATTERN = r"^(?:(?:[1-9]|10)(?:-(?:[1-9]|10)){0,9})?$"
 SIDES = ["left", "right", "centre"]
-
-
-class Answer(Schema):
-    """An answer's object: fields may be added."""
-
-    class Meta:
-        unknown = INCLUDE
-
-
-def text(description: str, **openapi: Any) -> fields.Field[Any]:
-    """A text of an answer."""
-    return _field(description, {"type": "string", **openapi})
-
-
-def open_word(description: str, examples: list[str]) -> fields.Field[Any]:
-    """A word of an open set: callers must bear new ones."""
-    return _field(description + " The set may grow.", {"type": "string", "examples": examples})
-
-
-def number(description: str, **openapi: Any) -> fields.Field[Any]:
-    """A number of an answer."""
-    return _field(description, {"type": "number", **openapi})
-
-
-def maybe_number(description: str, **openapi: Any) -> fields.Field[Any]:
-    """A number that may be null, with the reason in its description."""
-    return _field(description, {"type": ["number", "null"], **openapi})
-
-
-def maybe_probability(description: str) -> fields.Field[Any]:
-    """A probability, 0 to 1, that may be null."""
-    return maybe_number(description, minimum=0, maximum=1)
-
-
-def whole(description: str, **openapi: Any) -> fields.Field[Any]:
-    """A whole number of an answer."""
-    return _field(description, {"type": "integer", **openapi})
-
-
-def flag(description: str) -> fields.Field[Any]:
-    """A yes or no."""
-    return _field(description, {"type": "boolean"})
-
-
-def a_probability(description: str) -> fields.Field[Any]:
-    """A probability, 0 to 1."""
-    return number(description, minimum=0, maximum=1)
-
-
-def a_pin(description: str) -> fields.Field[Any]:
-    """A pin's number."""
-    return whole(description, minimum=1, maximum=10)
-
-
-def some_pins(description: str, **openapi: Any) -> fields.Field[Any]:
-    """A list of pins, ascending."""
-    items = {"type": "integer", "minimum": 1, "maximum": 10}
-    return _field(description, {"type": "array", "items": items, "maxItems": 10, **openapi})
-
-
-def a_leave(description: str) -> fields.Field[Any]:
-    """A leave, written with hyphens."""
-    return text(description, pattern=LEAVE_PATTERN)
-
-
-def part(schema: type[Schema], description: str = "") -> fields.Field[Any]:
-    """An object inside an answer."""
-    metadata = {"description": description} if description else {}
-    return fields.Nested(schema, required=True, metadata=metadata)
-
-
-def parts(schema: type[Schema], description: str) -> fields.Field[Any]:
-    """A list of objects inside an answer."""
-    return fields.List(fields.Nested(schema), required=True, metadata={"description": description})
-
-
-def _optional(description: str, kind: str) -> fields.Field[Any]:
-    return fields.Raw(metadata={"description": description, "openapi": {"type": kind}})
-
-
-def _field(description: str, openapi: dict[str, Any]) -> fields.Field[Any]:
-    return fields.Raw(required=True, metadata={"description": description, "openapi": openapi})
 
 
 class HiddenPinAnswer(Answer):
@@ -121,7 +54,7 @@ class LeaveAnswer(Answer):
     is_split = flag("A split by rule: head pin down, a pin down between or ahead of others.")
     is_washout = flag("Head pin standing, with an empty column between standing columns.")
     head_pin_standing = flag("Whether the head pin stands.")
-    trade_names = _field(
+    trade_names = raw(
         "What the trade calls it; often nothing.", {"type": "array", "items": {"type": "string"}}
     )
     hidden_pins = parts(HiddenPinAnswer, "Pins that stand straight behind another.")
@@ -199,7 +132,7 @@ class CautionAnswer(Answer):
     code = open_word(
         "What.", ["chop", "gutter", "dry_boards", "wall_needed", "long_shot", "out_of_reach"]
     )
-    side = _field("On which side, where it has one.", {"type": ["string", "null"]})
+    side = raw("On which side, where it has one.", {"type": ["string", "null"]})
     probability = a_probability(
         "How likely; for wall_needed the share of makes that need a pin back off a kickback."
     )
@@ -413,8 +346,8 @@ class HealthAnswer(Answer):
     """A probe's answer."""
 
     status = text("`ok` when all is well.")
-    version = _optional("The service's version; of `/healthz`.", "string")
-    model_version = _optional("The model's version; of `/healthz`.", "string")
+    version = optional("The service's version; of `/healthz`.", "string")
+    model_version = optional("The model's version; of `/healthz`.", "string")
 
 
 class LimitsAnswer(Answer):
@@ -449,7 +382,7 @@ class ProblemAnswer(Answer):
     title = text("The kind in words.")
     status = whole("HTTP status.", minimum=400, maximum=599)
     detail = text("What to do about it.")
-    request_id = _optional(
+    request_id = optional(
         "Quote it when asking for help. Not in an item of a batch: there the batch's is in the "
         "`X-Request-ID` header.",
         "string",
@@ -462,7 +395,7 @@ class ProblemAnswer(Answer):
 class BatchResultAnswer(Answer):
     """One item's answer: a result or a problem."""
 
-    id = _field("The item's id; its index as text where it had none.", {"type": ["string", "null"]})
+    id = raw("The item's id; its index as text where it had none.", {"type": ["string", "null"]})
     index = whole("Its place in the request, from 0 [items].", minimum=0)
     result = fields.Nested(LinesAnswer, metadata={"description": "The lines, where answered."})
     problem = fields.Nested(ProblemAnswer, metadata={"description": "Why not, where refused."})

@@ -18,6 +18,7 @@ from marshmallow import Schema
 from leaveline import __version__
 from leaveline.web import answer_schemas as answers
 from leaveline.web.advice_schemas import AdviceRequestSchema
+from leaveline.web.answer_fields import LEAVE_PATTERN
 from leaveline.web.answers import cacheable
 from leaveline.web.batch import NDJSON, BatchItemSchema, BatchRequestSchema
 from leaveline.web.contract_parts import Plugin, add_shared, answered, problem
@@ -96,7 +97,7 @@ def _paths() -> dict[str, dict[str, Any]]:
         "in": "path",
         "required": True,
         "description": "Standing pins joined by hyphens, no pin twice.",
-        "schema": {"type": "string", "pattern": answers.LEAVE_PATTERN, "maxLength": 21},
+        "schema": {"type": "string", "pattern": LEAVE_PATTERN, "maxLength": 21},
         "example": "1-2-10",
     }
     return {

@@ -7,10 +7,9 @@ from typing import Any
 from marshmallow import Schema, fields
 
 from leaveline.pins.classify import CATEGORIES
-from leaveline.web.answer_schemas import (
+from leaveline.web.answer_fields import (
     LEAVE_PATTERN,
     Answer,
-    ModelAnswer,
     a_leave,
     a_probability,
     flag,
@@ -19,24 +18,22 @@ from leaveline.web.answer_schemas import (
     open_word,
     part,
     parts,
+    raw,
     text,
     whole,
 )
+from leaveline.web.answer_schemas import ModelAnswer
 
 LEAN_SIDES = ["left", "right", "neither"]
 DIGEST = "Digest of the normalised request and the model's version."
 
 
-def _raw(description: str, openapi: dict[str, Any]) -> fields.Field[Any]:
-    return fields.Raw(required=True, metadata={"description": description, "openapi": openapi})
-
-
 def _maybe_text(description: str, **openapi: Any) -> fields.Field[Any]:
-    return _raw(description, {"type": ["string", "null"], **openapi})
+    return raw(description, {"type": ["string", "null"], **openapi})
 
 
 def _maybe_whole(description: str, minimum: int) -> fields.Field[Any]:
-    return _raw(description, {"type": ["integer", "null"], "minimum": minimum})
+    return raw(description, {"type": ["integer", "null"], "minimum": minimum})
 
 
 def _maybe_part(schema: type[Schema], description: str) -> fields.Field[Any]:
@@ -45,18 +42,18 @@ def _maybe_part(schema: type[Schema], description: str) -> fields.Field[Any]:
 
 
 def _texts(description: str) -> fields.Field[Any]:
-    return _raw(description, {"type": "array", "items": {"type": "string"}})
+    return raw(description, {"type": "array", "items": {"type": "string"}})
 
 
 def _leaves(description: str) -> fields.Field[Any]:
-    return _raw(
+    return raw(
         description, {"type": "array", "items": {"type": "string", "pattern": LEAVE_PATTERN}}
     )
 
 
 def _probabilities(description: str) -> fields.Field[Any]:
     items = {"type": "number", "minimum": 0, "maximum": 1}
-    return _raw(description, {"type": "array", "items": items})
+    return raw(description, {"type": "array", "items": items})
 
 
 def _digest() -> fields.Field[Any]:
