@@ -12,7 +12,7 @@ import os
 from leaveline_client import Bowler, Client, Situation, Strength
 
 OWN = ["X", 7, "/", 9, "/", "X", "X", 8, "/", 9, "-", "X", 9, "/", "S6"]
-OPPONENT = [9, "/", "X", 8, "/", "X", 9, "/", "X", 7, "/", "X", 9, "/"]
+OPPONENT = [9, "/", 8, "/", 8, "-", "X", 9, "/", 7, "/", 7, "/", "X", 9, "/"]
 
 
 def main() -> None:

@@ -8,5 +8,5 @@ Units inside: inches, seconds, radians, pounds. Axes: see `leaveline.lane`.
 """
 
 __version__ = "0.1.0"
-MODEL_VERSION = "1"
+MODEL_VERSION = "2"
 """Raised whenever a number in any answer changes; the table of changes is in CHANGELOG.md."""

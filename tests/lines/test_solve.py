@@ -20,6 +20,7 @@ from leaveline.lines.line import Play
 from leaveline.pins import ALL_LEAVES, Leave
 from leaveline.pins.deck import PIN_X_IN
 from leaveline.pins.leave import MIRROR_PIN
+from leaveline.practice.intervals import share_interval
 
 SCRATCH = Bowler(spread=LEVELS["scratch"])
 TOUR = Bowler(spread=LEVELS["tour"])
@@ -152,17 +153,22 @@ def test_tour_makes_the_corner_pins_as_often_as_counted(text: str, rate: float, 
     assert abs(best(text, TOUR).make_probability - rate) < 2 * sampling_error
 
 
-def test_the_7_10_is_made_about_as_rarely_as_counted() -> None:
-    """Professional tournaments since 2003, 447,000 frames: 1 in 145 tries (as reported)."""
+def test_the_7_10_is_made_at_most_twice_as_often_as_counted() -> None:
+    """Professional tournaments since 2003, 447,000 frames: 1 in 145 tries (as reported). A floor, as
+    it counts those who shot at one pin; so no less, within the line's own error, and not over twice
+    as often."""
     line = best("7-10", TOUR)
-    assert 0 < line.make_probability < 3 / 145
+    assert line.standard_error < 0.003
+    assert 1 / 145 - 2 * line.standard_error < line.make_probability < 2 / 145
 
 
 def test_league_single_pins_near_an_amateur_of_160() -> None:
     """An amateur of about 160 converted 92 of 132 single pins (league journal, 2010). A preset of
-    180 average should do no worse than that sample's lower bound."""
+    180 average, over corner pins and others, should do no worse than that sample's lower bound."""
     single = [best(str(pin), Bowler(spread=LEVELS["league"])).make_probability for pin in (10, 9)]
-    assert 0.5 < np.mean(single) < 0.85
+    low, high = share_interval(92, 132, confidence=0.95)
+    assert low < np.mean(single)
+    assert single[0] < high
 
 
 # Common practice

@@ -50,7 +50,7 @@ PLAIN = Rack(
     restitution_kickback_far=0.6, restitution_kickback_spread=0.0, friction_ball_pin=0.0,
     friction_pin_pin=0.0, spot_spread_in=0.0, reach_near=1.0, reach_far=1.0, reach_far_spread=0.0,
     reach_by_pin=1.0, reach_by_wall=1.0, reach_kickback_in=PIN_RADIUS_IN, scatter_pin_rad=0.0,
-    scatter_kickback_rad=0.0, slide_friction=0.0, slide_friction_walled=0.0,
+    scatter_kickback_rad=0.0, slide_friction=0.0,
     ball_lane_friction=0.0, fall_speed_in_s=1.0, gutter_speed_in_s=0.0,
 )  # fmt: skip
 """Upright discs on a frictionless plane, nothing drawn by chance."""

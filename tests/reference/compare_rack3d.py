@@ -21,7 +21,8 @@ from leaveline.pins.carry import USUAL_SPEED_IN_S, make_probabilities
 from leaveline.pins.leave import Leave
 
 RECORDED = tuple(
-    Path(__file__).with_name("data") / f"rack3d_{name}.npz" for name in ("first", "second", "third")
+    Path(__file__).with_name("data") / f"rack3d_{name}.npz"
+    for name in ("first", "second", "third", "fourth")
 )
 NOT_THROWN = 0xFFFF
 BALL_MASS_LB = 15.0

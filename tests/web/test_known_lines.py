@@ -91,7 +91,7 @@ def test_advice_allows_for_the_lean(client: FlaskClient) -> None:
     ("bowler", "pointer"),
     [
         ({"lean_boards": 1, "known_lines": [KNOWN]}, "#/bowler/lean_boards"),
-        ({"lean_boards": 6.5}, "#/bowler/lean_boards"),
+        ({"lean_boards": 7.5}, "#/bowler/lean_boards"),
         ({"known_lines": []}, "#/bowler/known_lines"),
         ({"known_lines": [KNOWN] * 13}, "#/bowler/known_lines"),
         ({"known_lines": [{**KNOWN, "stand_board": 61}]}, "#/bowler/known_lines/0/stand_board"),

@@ -302,7 +302,8 @@ class LinesAnswer(Answer):
     known : KnownAnswer or None
         What known lines show of the bowler; None where none were given.
     reach : ReachAnswer or None
-        How far to either side the first line's leave can be played, where asked for.
+        How far to either side the first line's leave can be played, where asked for and where that
+        line makes it at least one time in ten.
     comparison : tuple of OptionAnswer
         The balls or releases that were to be compared, best first; else empty.
     sensitivity : tuple of SensitivityAnswer

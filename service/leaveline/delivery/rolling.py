@@ -24,7 +24,7 @@ from leaveline.delivery.arrivals import (
 from leaveline.delivery.ball import Ball
 from leaveline.delivery.path import Arrivals as Arrived
 from leaveline.delivery.path import PathTrace, roll_balls, trace_path
-from leaveline.delivery.release import REV_RATE_RANGE_RPM, SPEED_RANGE_MPH, Release
+from leaveline.delivery.release import Release
 from leaveline.delivery.spread import Spread
 from leaveline.lane.dimensions import MPH_IN_S, TARGET_IN
 from leaveline.lane.oil import (
@@ -82,8 +82,8 @@ def rolling_arrivals(rolling: Rolling, spread: Spread) -> ArrivalTable:
     as_meant = _columns(_roll(rolling, friction, lay_down, launch))
     shape = (lay.size, target.size, COLUMNS)
     slopes = [
-        _columns(_roll(changed, on, lay_down, launch)) - as_meant
-        for changed, on in _one_sd_more(rolling, spread, friction)
+        sign * (_columns(_roll(changed, on, lay_down, launch)) - as_meant)
+        for changed, on, sign in _one_sd_changes(rolling, spread, friction)
     ]
     return ArrivalTable(lay, target, as_meant.reshape(shape), np.array(slopes).reshape(-1, *shape))
 
@@ -127,21 +127,24 @@ def _launch_at(
     return launch
 
 
-def _one_sd_more(
+def _one_sd_changes(
     rolling: Rolling, spread: Spread, friction: FrictionMap
-) -> list[tuple[Rolling, FrictionMap]]:
-    """The same throw with one thing a standard deviation more, each in turn."""
+) -> list[tuple[Rolling, FrictionMap, float]]:
+    """The same throw with one thing a standard deviation off, each in turn: more, or less (sign
+    -1) where more would leave the range of releases."""
     release = rolling.release
-    faster = min(release.speed_mph + spread.speed_mph, SPEED_RANGE_MPH[1])
-    more_revs = min(release.rev_rate_rpm + spread.rev_rate_rpm, REV_RATE_RANGE_RPM[1])
-    turned = min(release.axis_rotation_deg + spread.rotation_deg, 90.0)
+    found: list[tuple[Rolling, FrictionMap, float]] = []
+    for name, by in (
+        ("speed_mph", spread.speed_mph),
+        ("axis_rotation_deg", spread.rotation_deg),
+        ("rev_rate_rpm", spread.rev_rate_rpm),
+    ):
+        value = getattr(release, name)
+        sign = 1.0 if value + by <= release.highest(name) else -1.0
+        changed = replace(release, **{name: value + sign * by})
+        found.append((replace(rolling, release=changed), friction, sign))
     drier = replace(friction, mu=np.minimum(friction.mu * (1 + LANE_SD), FRICTION_MAX))
-    return [
-        (replace(rolling, release=replace(release, speed_mph=faster)), friction),
-        (replace(rolling, release=replace(release, axis_rotation_deg=turned)), friction),
-        (replace(rolling, release=replace(release, rev_rate_rpm=more_revs)), friction),
-        (rolling, drier),
-    ]
+    return [*found, (rolling, drier, 1.0)]
 
 
 def _roll(

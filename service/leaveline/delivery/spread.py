@@ -23,21 +23,37 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from leaveline.lane.oil import check_range
+
+SPREAD_HIGHEST = {
+    "lay_down_boards": 8.0,
+    "target_boards": 8.0,
+    "speed_mph": 4.0,
+    "rotation_deg": 30.0,
+    "rev_rate_rpm": 120.0,
+}
+"""Largest spreads taken: several times what the widest level has."""
+
 
 @dataclass(frozen=True, slots=True)
 class Spread:
-    """Standard deviations of what leaves the hand, throw to throw; all zero or more.
+    """Standard deviations of what leaves the hand, throw to throw.
 
     Attributes
     ----------
     lay_down_boards, target_boards : float
-        Board at the foul line and board at the target (15 ft), [boards].
+        Board at the foul line and board at the target (15 ft), 0 to 8 [boards].
     speed_mph : float
-        Ball speed off the hand [mph].
+        Ball speed off the hand, 0 to 4 [mph].
     rotation_deg : float
-        Axis rotation [deg].
+        Axis rotation, 0 to 30 [deg].
     rev_rate_rpm : float
-        Rev rate [rpm].
+        Rev rate, 0 to 120 [rpm].
+
+    Raises
+    ------
+    ValueError
+        For a value out of range.
     """
 
     lay_down_boards: float
@@ -45,6 +61,10 @@ class Spread:
     speed_mph: float
     rotation_deg: float
     rev_rate_rpm: float
+
+    def __post_init__(self) -> None:
+        for name, highest in SPREAD_HIGHEST.items():
+            check_range(name, getattr(self, name), 0.0, highest)
 
 
 LEVELS: dict[str, Spread] = {

@@ -17,19 +17,17 @@ OUT_OF_REACH_BELOW_PINS = 0.05
 """Fewer pins on average than this: the ball does not get to them."""
 
 
-def cautions_for(leave: Leave, line: Line) -> tuple[Caution, ...]:
-    """List what a line brings in, likeliest first."""
+def cautions_for(leave: Leave, line: Line, gutter: Side) -> tuple[Caution, ...]:
+    """List what a line brings in, likeliest first; `gutter` is the one its way comes nearest to."""
     found = [
         caution
         for side, miss in (("left", line.missed_left), ("right", line.missed_right))
         if (caution := _chop(leave, line, side, miss)) is not None  # type: ignore[arg-type]
     ]
-    side: Side
     if line.lost_probability >= GUTTER_AT_LEAST:
-        side = "right" if line.board_at_pins < CENTRE_BOARD else "left"
-        found.append(Caution("gutter", side, line.lost_probability))
+        found.append(Caution("gutter", gutter, line.lost_probability))
     if line.dry_probability >= DRY_AT_LEAST:
-        side = "right" if line.target_board < CENTRE_BOARD else "left"
+        side: Side = "right" if line.target_board < CENTRE_BOARD else "left"
         found.append(Caution("dry_boards", side, line.dry_probability))
     if line.expected_pins < OUT_OF_REACH_BELOW_PINS:
         found.append(Caution("out_of_reach", None, 1.0))

@@ -22,8 +22,8 @@ from leaveline.pins.leave import Leave
 
 FloatArray = npt.NDArray[np.float64]
 
-LOOKED_OVER_BOARDS = 3.0
-"""A lean is looked for this far to either side."""
+LOOKED_OVER_BOARDS = 7.0
+"""A lean is looked for this far to either side; a line that would need more tells nothing."""
 LOOK_STEP_BOARDS = 0.05
 NEAR_BEST = 0.9
 """Where the make probability is at least this share of the best, the line may well be."""
@@ -31,8 +31,13 @@ TELLS_NOTHING_BELOW = 0.05
 """A leave that is made less often, even at its best, says nothing of where the ball goes."""
 LEAST_DOUBT_BOARDS = 0.1
 """People name boards to the half; a line is not known better than this."""
-AS_GOOD_WITHIN = 0.01
-"""A simpler move is preferred while it makes the spare no more than this less often."""
+AS_GOOD_WITHIN = 0.02
+AS_GOOD_SHARE = 0.95
+"""A simpler move is preferred while it makes the spare no more than this less often, and at least
+this share as often: no one notices one throw in fifty, and a line's own make probability is hardly
+surer."""
+SAME_WITHIN = 0.005
+"""Of simple moves that make it this nearly as often the smallest is given."""
 FARTHEST_MOVE_BOARDS = 12
 """Simple moves are whole boards, up to this many to either side."""
 
@@ -150,8 +155,12 @@ def as_moves(
     nearest = min(known, key=lambda k: _size(_move(k, line)))
     if line.play == "spare":
         line = _simpler(leave, bowler, line, nearest, seed)
-    moves = sorted((_move(k, line) for k in known), key=_size)
-    return line, tuple(moves)
+    return line, moves_to(line, known)
+
+
+def moves_to(line: Line, known: Sequence[KnownLine]) -> tuple[Move, ...]:
+    """Tell how to get to a line from each known one, the nearest first."""
+    return tuple(sorted((_move(k, line) for k in known), key=_size))
 
 
 def _told(bowler: Bowler, known: KnownLine, seed: int) -> Told:
@@ -176,6 +185,8 @@ def _told(bowler: Bowler, known: KnownLine, seed: int) -> Told:
     good = made >= NEAR_BEST * made[best]
     first = best - int(np.argmin(np.append(good[best::-1], False))) + 1
     last = best + int(np.argmin(np.append(good[best:], False))) - 1
+    if first == 0 or last == off.size - 1:
+        return Told(known, None, None)
     crosses = float(off[first] + off[last]) / 2
     doubt = max(float(off[last] - off[first]) / math.sqrt(12), LEAST_DOUBT_BOARDS)
     # Boards grow to the left for a right-hander: crossing at a higher one is leaning left.
@@ -209,6 +220,8 @@ def _simpler(leave: Leave, bowler: Bowler, line: Line, known: KnownLine, seed: i
     stance = bowler.stance
     known_lay_down = known.stand_board - stance.lay_down_offset_boards + stance.drift_boards
     reach = lay_down_range(bowler)
+    best_made = line.make_probability
+    enough = max(best_made - AS_GOOD_WITHIN, AS_GOOD_SHARE * best_made)
     steps = np.arange(-FARTHEST_MOVE_BOARDS, FARTHEST_MOVE_BOARDS + 1.0)
     lay_downs = known_lay_down + steps
     inside = (lay_downs >= reach.lowest_board) & (lay_downs <= reach.highest_board)
@@ -220,13 +233,14 @@ def _simpler(leave: Leave, bowler: Bowler, line: Line, known: KnownLine, seed: i
         made = make_probabilities(
             leave, bowler, lay_down_board=lay_downs, target_boards=targets, seed=seed
         )
-        best = int(np.argmax(made))
-        if made[best] >= line.make_probability - AS_GOOD_WITHIN:
+        if made.max() >= enough:
+            as_good = np.flatnonzero(made >= max(enough, made.max() - SAME_WITHIN))
+            chosen = as_good[int(np.argmin(np.abs(steps[as_good])))]
             return evaluate(
                 leave,
                 bowler,
-                lay_down_board=float(lay_downs[best]),
-                target_board=float(targets[best]),
+                lay_down_board=float(lay_downs[chosen]),
+                target_board=float(targets[chosen]),
                 play=line.play,
                 seed=seed,
             )

@@ -5,10 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
+from leaveline.lane.oil import check_range
 from leaveline.pins.leave import MIRROR_PIN, mirror_mask
 
 Side = Literal["left", "right", "centre"]
 Play = Literal["spare", "count"]
+OFFSET_RANGE_BOARDS = (0.0, 16.0)
+DRIFT_RANGE_BOARDS = (-12.0, 12.0)
 OTHER_SIDE: dict[Side, Side] = {"left": "right", "right": "left", "centre": "centre"}
 
 
@@ -24,10 +27,19 @@ class Stance:
     drift_boards : float
         How far the slide foot ends from where it started [boards], positive when the walk drifts
         away from the ball hand (to the left for a right-hander).
+
+    Raises
+    ------
+    ValueError
+        For an offset outside 0 to 16 or a drift outside -12 to 12.
     """
 
     lay_down_offset_boards: float = 7.0
     drift_boards: float = 0.0
+
+    def __post_init__(self) -> None:
+        check_range("lay_down_offset_boards", self.lay_down_offset_boards, *OFFSET_RANGE_BOARDS)
+        check_range("drift_boards", self.drift_boards, *DRIFT_RANGE_BOARDS)
 
     def stand_board(self, lay_down_board: float) -> float:
         """Where the slide foot starts for a ball to be laid down on a board."""

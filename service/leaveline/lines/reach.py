@@ -9,6 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from leaveline.lines.bowler import Bowler
+from leaveline.lines.cautions import LONG_SHOT_BELOW
 from leaveline.lines.line import Line
 from leaveline.lines.solve import DEFAULT_SEED, evaluate, lay_down_range, make_probabilities
 from leaveline.pins.leave import Leave
@@ -23,10 +24,9 @@ TARGET_STEP_BOARDS = 0.2
 TARGETS_TRIED_BOARDS = 3.0
 """From one board to the next the best target moves by less than one; it is looked for this far
 about the last one."""
-MORE_LOST = 0.05
-"""The gutter ends it where at least this much more of the throws are lost than at the best line."""
-MOSTLY_DRY = 0.5
-"""Dry boards end it where at least this share of the throws runs over them."""
+MORE_LOST = MORE_DRY = 0.05
+"""The gutter, or dry boards, end it where at least this much more of the throws are lost there, or
+run over them, than at the best line."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,12 +49,16 @@ class Reach:
     right: ReachEnd
 
 
-def reach_of(leave: Leave, bowler: Bowler, best: Line, *, seed: int = DEFAULT_SEED) -> Reach:
+def reach_of(leave: Leave, bowler: Bowler, best: Line, *, seed: int = DEFAULT_SEED) -> Reach | None:
     """Walk the lay-down board out to both sides of the best line, in whole boards.
+
+    None for a long shot: nine tenths of next to nothing is within the model's own noise.
 
     At each board the best target near the last one is taken; the walk ends at the last board before
     one from which the spare is made less than WORTH_PLAYING times as often as from the best.
     """
+    if best.make_probability < LONG_SHOT_BELOW:
+        return None
     walk = _Walk(leave, bowler, best, seed)
     higher, lower = walk.end(1.0), walk.end(-1.0)
     return Reach(higher, lower) if bowler.hand == "right" else Reach(lower, higher)
@@ -108,7 +112,7 @@ class _Walk:
         )
 
     def _what_ends_it(self, beyond: Line) -> LimitedBy:
-        if beyond.dry_probability >= MOSTLY_DRY > self.best.dry_probability:
+        if beyond.dry_probability >= self.best.dry_probability + MORE_DRY:
             return "dry_boards"
         if beyond.lost_probability >= self.best.lost_probability + MORE_LOST:
             return "gutter"

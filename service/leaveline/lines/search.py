@@ -149,8 +149,8 @@ def search(landscape: Landscape, most: int) -> list[tuple[float, float]]:
         found, kinds = found[kinds > 0], kinds[kinds > 0]
     best = _best_of_each(found, kinds, landscape.heights(found, FINE_ERRORS))[:most]
     best = np.array([_climb(landscape, start, CLIMB_STEPS[-1:], LAST_ERRORS) for start in best])
-    order = np.argsort(-landscape.heights(best, LAST_ERRORS), kind="stable")
-    return [_boards(steps) for steps in best[order]]
+    best = _best_of_each(best, landscape.kinds(best), landscape.heights(best, LAST_ERRORS))
+    return [_boards(steps) for steps in best]
 
 
 def _longest_on_the_lane(landscape: Landscape) -> tuple[float, float]:

@@ -12,7 +12,7 @@ from dataclasses import replace
 import numpy as np
 import numpy.typing as npt
 
-from leaveline.delivery import ArrivalTable, Spread
+from leaveline.delivery import ArrivalTable, Spread, rolling_path
 from leaveline.delivery.arrivals import ANGLE, EDGE_MARGIN, X
 from leaveline.lane import board_from_x, x_from_board
 from leaveline.lane.dimensions import BOARD_COUNT, BOARD_IN, CENTRE_BOARD
@@ -29,7 +29,7 @@ from leaveline.lines.integrate import (
     standard_errors_set,
     tally,
 )
-from leaveline.lines.line import Line, MissRoom, Play, Remainder, SideMiss
+from leaveline.lines.line import Line, MissRoom, Play, Remainder, Side, SideMiss
 from leaveline.lines.search import Landscape, LayDownRange, search, useful_arrivals
 from leaveline.pins.carry import (
     DRAWS,
@@ -54,6 +54,7 @@ ROOM_SMOOTHING_BOARDS = 0.2
 """Miss room is read off the map averaged over this width at the target (0.9 in at the pins):
 a cell's own probability comes from few decks."""
 REMAINDERS_REPORTED = 3
+MOST_LINES = 8
 LEAST_SHARE_OF_BEST = 0.2
 """An alternative worth less than this share of the best line is not worth showing."""
 
@@ -84,7 +85,16 @@ def solve(
     tuple of Line
         Never empty: where nothing makes the leave, the line with the most pins is given, and where
         nothing reaches a pin, the one that stays on the lane longest.
+
+    Raises
+    ------
+    ValueError
+        For a play of another name, or a limit out of range.
     """
+    if play not in _worth:
+        raise ValueError(f"play = {play!r}: must be spare or count")
+    if not 1 <= limit <= MOST_LINES:
+        raise ValueError(f"limit = {limit}: must be from 1 to {MOST_LINES}")
     if bowler.hand == "left":
         as_right = bowler.as_right_hander()
         lines = solve(leave.mirror, as_right, play=play, limit=limit, seed=seed)
@@ -209,11 +219,15 @@ class _Solver:
             sent_probability=counted.sent,
             wall_probability=counted.walls,
             lost_probability=counted.lost,
-            dry_probability=0.0
-            if self.bowler.rolling is None
-            else dry_share(self.bowler.rolling, lay, aim, self.errors),
         )
-        return replace(line, cautions=cautions_for(self.leave, line))
+        nearest_edge = max(lay, x, key=abs)
+        rolling = self.bowler.rolling
+        if rolling is not None:
+            path = rolling_path(rolling, lay, aim)
+            nearest_edge = float(max(path.x_in, key=abs))
+            line = replace(line, dry_probability=dry_share(rolling, path, self.errors))
+        gutter: Side = "right" if nearest_edge > 0 else "left"
+        return replace(line, cautions=cautions_for(self.leave, line, gutter))
 
     def make_probabilities(
         self, lay_down_board: float | FloatArray, target_boards: FloatArray

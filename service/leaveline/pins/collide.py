@@ -1,8 +1,8 @@
 """Collisions on the pin deck: ball and pins as discs in the plane, event by event.
 
-Between impacts every body moves on a straight line (fallen pins slow down by friction, which
-changes their speed but not their path). At an impact the normal impulse follows Newton's law of
-restitution with effective mass mM/(m+M) (Stronge, Impact Mechanics, 2000):
+Between impacts every body moves on a straight line (pins off the kickback slow down by friction,
+which changes their speed but not their path). At an impact the normal impulse follows Newton's law
+of restitution with effective mass mM/(m+M) (Stronge, Impact Mechanics, 2000):
 
     J = (1 + e) v_n mM / (m + M)
 
@@ -94,10 +94,9 @@ class Rack(NamedTuple):
     neighbours, and for pins whose spot is far from the kickback.
 
     `reach_kickback_in` is a pin's distance from the wall when it rebounds [in]; a rebound slower
-    than `gutter_speed_in_s` stays in the gutter. `slide_friction` slows fallen pins, and
-    `slide_friction_walled` those that have come off a kickback; `ball_lane_friction` brings a ball
-    back to rolling. `fall_speed_in_s` is the least change of velocity at which a pin topples
-    another.
+    than `gutter_speed_in_s` stays in the gutter. `slide_friction` slows pins that
+    have come off a kickback (until then they fly); `ball_lane_friction` brings a ball back to
+    rolling. `fall_speed_in_s` is the least change of velocity at which a pin topples another.
     """
 
     ball_mass: float
@@ -121,7 +120,6 @@ class Rack(NamedTuple):
     scatter_pin_rad: float
     scatter_kickback_rad: float
     slide_friction: float
-    slide_friction_walled: float
     ball_lane_friction: float
     fall_speed_in_s: float
     gutter_speed_in_s: float
@@ -345,7 +343,7 @@ def _time_to_leave(is_ball, x, y, vx, vy):  # type: ignore[no-untyped-def]
 
 @njit(cache=True, error_model="numpy", inline="always")
 def advance(rack, time, gone_y, bodies):  # type: ignore[no-untyped-def]
-    """Move every body on by `time`; sliding pins lose speed, and one that stops is out of it."""
+    """Move every body on by `time`; pins off a kickback slow down, and one that stops is out."""
     ball = bodies.shape[0] - 1
     for i in range(ball + 1):
         vx, vy = bodies[i, VX], bodies[i, VY]
@@ -355,11 +353,10 @@ def advance(rack, time, gone_y, bodies):  # type: ignore[no-untyped-def]
         bodies[i, Y] += vy * time
         if bodies[i, Y] > gone_y or (i == ball and abs(bodies[i, X]) > HALF_LANE_IN):
             bodies[i, STATE] = GONE
-        elif i != ball:
+        elif bodies[i, WALLED] != 0.0:
             speed = np.sqrt(vx * vx + vy * vy)
             # Constant deceleration over a known distance: v^2 falls by 2 a d.
-            mu = rack.slide_friction if bodies[i, WALLED] == 0.0 else rack.slide_friction_walled
-            share = 1.0 - 2.0 * mu * GRAVITY_IN_S2 * time / speed
+            share = 1.0 - 2.0 * rack.slide_friction * GRAVITY_IN_S2 * time / speed
             if share <= 0.0:
                 bodies[i, STATE] = GONE
             else:

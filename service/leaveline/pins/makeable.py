@@ -86,7 +86,7 @@ def work_out(leave: Leave) -> LeaveFacts:
         [np.convolve(row, np.full(NEIGHBOURS, 1 / NEIGHBOURS), mode="same") for row in share]
     )
     smooth[off_lane] = 0.0
-    alone = made & ((words & SENT_BIT) == 0)
+    alone = made & ((words & SENT_BIT) == 0) & ~off_lane[:, :, None]
     return LeaveFacts(round(float(smooth.max()), 4), bool(alone.sum() >= DRAWS))
 
 

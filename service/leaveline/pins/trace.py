@@ -264,6 +264,8 @@ class _Deck:
         """Let what still moves go straight on until it stops, meets a wall or leaves the deck."""
         for body in range(self.ball + 1):
             vx, vy = float(self.bodies[body, VX]), float(self.bodies[body, VY])
+            if body == self.ball and abs(self.points[body][0][0]) >= HALF_LANE_IN:
+                continue  # it came in the gutter, and stays there
             if body in self.stopped:
                 self._keep(body)
             elif vx != 0.0 or vy != 0.0:
@@ -289,12 +291,9 @@ class _Deck:
             times.append((math.copysign(edge, vx) - x) / vx)
         if vy > 0.0:
             times.append((PIT_IN - y) / vy)
-        if not is_ball:
+        if self.bodies[body, WALLED]:
             # Slowing steadily from v it stops after v^2 / 2a: as far as v goes in v / 2a.
-            is_walled = self.bodies[body, WALLED] != 0.0
-            rack = self.rack
-            friction = rack.slide_friction_walled if is_walled else rack.slide_friction
-            slowing = friction * GRAVITY_IN_S2
+            slowing = self.rack.slide_friction * GRAVITY_IN_S2
             times.append(math.hypot(vx, vy) / (2.0 * slowing))
         return min(times)
 

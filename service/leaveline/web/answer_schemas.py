@@ -277,7 +277,10 @@ class LinesAnswer(Answer):
         ReachAnswer,
         required=True,
         allow_none=True,
-        metadata={"description": "Of the first line, where asked for; else null."},
+        metadata={
+            "description": "Of the first line, where asked for; null where not, and where even "
+            "that line makes the leave less than one time in ten."
+        },
     )
     sensitivity = parts(SensitivityAnswer, "Of the first line, where asked for; else empty.")
     comparison = parts(OptionAnswer, "Balls or releases asked for, best first; else empty.")

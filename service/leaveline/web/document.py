@@ -207,7 +207,7 @@ ADVICE_EXAMPLE = {
         "kind": "match",
         "own_rolls": ["X", 7, "/", 9, "/", "X", "X", 8, "/", 9, "-", "X", 9, "/", "S6"],
         "own_strength": {"average_pins": 205},
-        "opponent_rolls": [9, "/", "X", 8, "/", "X", 9, "/", "X", 7, "/", "X", 9, "/"],
+        "opponent_rolls": [9, "/", 8, "/", 8, "-", "X", 9, "/", 7, "/", 7, "/", "X", 9, "/"],
         "opponent_strength": {"average_pins": 210},
     },
 }

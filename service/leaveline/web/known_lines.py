@@ -15,7 +15,6 @@ from leaveline.web.problems import Detail
 from leaveline.web.work import work
 
 MAX_KNOWN_LINES = 12
-LEAN_RANGE_BOARDS = (-6.0, 6.0)
 STAND_RANGE_BOARDS = (-15.0, 60.0)
 """A slide foot may start off the lane's own boards, on the approach beside it."""
 FITS_KEPT = 256

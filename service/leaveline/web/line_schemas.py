@@ -16,6 +16,7 @@ from leaveline.delivery.release import (
     REV_RATE_RANGE_RPM,
     SPEED_RANGE_MPH,
 )
+from leaveline.delivery.spread import SPREAD_HIGHEST
 from leaveline.lane.oil import (
     AMOUNT_RANGE,
     GAMES_WORN_RANGE,
@@ -25,13 +26,18 @@ from leaveline.lane.oil import (
     OilPattern,
     OilZone,
 )
-from leaveline.lines.bowler import Bowler
+from leaveline.lines.bowler import (
+    BALL_WEIGHT_RANGE_LB,
+    HOOK_RANGE_BOARDS,
+    LEAN_RANGE_BOARDS,
+    Bowler,
+)
 from leaveline.lines.known import KnownLine
-from leaveline.lines.line import Play, Stance
-from leaveline.lines.solve import DEFAULT_SEED
+from leaveline.lines.line import DRIFT_RANGE_BOARDS, OFFSET_RANGE_BOARDS, Play, Stance
+from leaveline.lines.solve import DEFAULT_SEED, MOST_LINES
 from leaveline.pins.leave import Leave
 from leaveline.web.fields import Flag, LeaveField, ListOf, Number, OneOf, Part, StrictSchema, Whole
-from leaveline.web.known_lines import LEAN_RANGE_BOARDS, MAX_KNOWN_LINES, KnownLineSchema
+from leaveline.web.known_lines import MAX_KNOWN_LINES, KnownLineSchema
 from leaveline.web.problems import Detail
 
 T = TypeVar("T")
@@ -41,7 +47,7 @@ PLAYS = ("spare", "count", "both")
 DEFAULT_LEVEL = "league"
 USUAL_OIL = OilPattern(40.0, 10.0)
 """A walled house shot of middle length (common practice), where the lane's oil is left out."""
-MAX_LIMIT = 8
+MAX_LIMIT = MOST_LINES
 MAX_COMPARED = 6
 MAX_SEED = 2**53 - 1
 
@@ -52,18 +58,30 @@ class SpreadSchema(StrictSchema):
     """Standard deviations of what leaves the hand; each given field replaces the preset's."""
 
     lay_down_boards = Number(
-        0, 8, metadata={"description": "Board at the foul line, standard deviation [boards]."}
+        0,
+        SPREAD_HIGHEST["lay_down_boards"],
+        metadata={"description": "Board at the foul line, standard deviation [boards]."},
     )
     target_boards = Number(
-        0, 8, metadata={"description": "Board at the target (15 ft), standard deviation [boards]."}
+        0,
+        SPREAD_HIGHEST["target_boards"],
+        metadata={"description": "Board at the target (15 ft), standard deviation [boards]."},
     )
     speed_mph = Number(
-        0, 4, metadata={"description": "Ball speed off the hand, standard deviation [mph]."}
+        0,
+        SPREAD_HIGHEST["speed_mph"],
+        metadata={"description": "Ball speed off the hand, standard deviation [mph]."},
     )
     rotation_deg = Number(
-        0, 30, metadata={"description": "Axis rotation, standard deviation [deg]."}
+        0,
+        SPREAD_HIGHEST["rotation_deg"],
+        metadata={"description": "Axis rotation, standard deviation [deg]."},
     )
-    rev_rate_rpm = Number(0, 120, metadata={"description": "Rev rate, standard deviation [rpm]."})
+    rev_rate_rpm = Number(
+        0,
+        SPREAD_HIGHEST["rev_rate_rpm"],
+        metadata={"description": "Rev rate, standard deviation [rpm]."},
+    )
 
 
 class ReleaseSchema(StrictSchema):
@@ -81,8 +99,7 @@ class ReleaseSchema(StrictSchema):
     )
     axis_tilt_deg = Number(*AXIS_TILT_RANGE_DEG, metadata={"description": "Axis tilt [deg]."})
     hook_boards = Number(
-        0,
-        6,
+        *HOOK_RANGE_BOARDS,
         metadata={
             "description": "Constant bend of a nearly straight ball, at the pins, away from the "
             "ball hand [boards]; not with the other fields, nor with a lane or a cover."
@@ -93,7 +110,9 @@ class ReleaseSchema(StrictSchema):
 class BallSchema(StrictSchema):
     """The ball. Weight and fit are for qualified staff to choose, not for a number here."""
 
-    weight_lb = Number(6, 16, metadata={"description": "Weight [lb]; 15 where left out."})
+    weight_lb = Number(
+        *BALL_WEIGHT_RANGE_LB, metadata={"description": "Weight [lb]; 15 where left out."}
+    )
     cover = OneOf(COVERS, metadata={"description": "Cover; polyester where left out."})
     surface_grit = Number(
         *GRIT_RANGE,
@@ -157,16 +176,14 @@ class StanceSchema(StrictSchema):
     """How the feet relate to the ball."""
 
     lay_down_offset_boards = Number(
-        0,
-        16,
+        *OFFSET_RANGE_BOARDS,
         metadata={
             "description": "From the ball's first board to the middle of the slide foot, which is "
             "on the side away from the ball hand [boards]; 7 where left out."
         },
     )
     drift_boards = Number(
-        -12,
-        12,
+        *DRIFT_RANGE_BOARDS,
         metadata={
             "description": "How far the slide foot ends from where it started [boards], positive "
             "away from the ball hand; 0 where left out."

@@ -6,7 +6,7 @@ from dataclasses import replace
 from functools import lru_cache
 
 from leaveline.lines.bowler import Bowler
-from leaveline.lines.known import Move, as_moves
+from leaveline.lines.known import Move, as_moves, moves_to
 from leaveline.lines.line import Line, Play
 from leaveline.lines.solve import solve
 from leaveline.pins.leave import Leave
@@ -40,13 +40,15 @@ def solved_lines(asked: LinesRequest) -> list[Line]:
 
 
 def told_lines(asked: LinesRequest) -> list[tuple[Line, tuple[Move, ...]]]:
-    """The solved lines of a settled request, as moves from those the bowler trusts, if any."""
+    """The solved lines of a settled request, as moves from those the bowler trusts, if any.
+
+    The best line may give way to one that is easier to move to; the alternatives stay as they are.
+    """
     lines = solved_lines(asked)
     if not asked.known:
         return [(line, ()) for line in lines]
-    return [
-        as_moves(asked.leave, asked.bowler, line, asked.known, seed=asked.seed) for line in lines
-    ]
+    first = as_moves(asked.leave, asked.bowler, lines[0], asked.known, seed=asked.seed)
+    return [first, *((line, moves_to(line, asked.known)) for line in lines[1:])]
 
 
 def _lines(asked: LinesRequest, play: Play) -> tuple[Line, ...]:
