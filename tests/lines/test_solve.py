@@ -154,9 +154,9 @@ def test_tour_makes_the_corner_pins_as_often_as_counted(text: str, rate: float, 
 
 
 def test_the_7_10_is_made_at_most_twice_as_often_as_counted() -> None:
-    """Professional tournaments since 2003, 447,000 frames: 1 in 145 tries (as reported). A floor, as
-    it counts those who shot at one pin; so no less, within the line's own error, and not over twice
-    as often."""
+    """Professional tournaments since 2003, 447,000 frames: 1 in 145 tries (as reported). A floor,
+    as it counts those who shot at one pin; so no less, within the line's own error, and not over
+    twice as often."""
     line = best("7-10", TOUR)
     assert line.standard_error < 0.003
     assert 1 / 145 - 2 * line.standard_error < line.make_probability < 2 / 145

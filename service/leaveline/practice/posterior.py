@@ -41,15 +41,19 @@ RESOLUTIONS_BOARDS = (1.0, 0.5, 0.1)
 """What people round misses to; anything finer is taken to the tenth of a board."""
 
 LEAN_PRIOR_SHARE = 0.4
-"""Standard deviation of the lean before any throw is seen, in spreads at the target (assumed:
-whoever leans by much of the own spread sees it and moves the target)."""
+"""How wide the lean lies about zero before any throw is seen, in spreads at the target (assumed:
+whoever leans by much of the own spread mostly sees it and moves the target)."""
+LEAN_PRIOR_FREEDOM = 2
+"""Degrees of freedom of the lean's prior, a Student t (assumed): its tails are heavy, so a lean of
+several spreads that the throws show is taken for one, not for a wider spread. One bowler in
+twelve leans by more than two fifths of the spread twice over, one in a hundred and fifty by two."""
 LEVEL_PRIOR_LOG = 0.5
 """Standard deviation of the logarithm of the spread about a stated level (assumed: two bowlers in
 three of a level lie within a factor 1.65 of its preset)."""
 MIXED_PRIOR_LOG = 0.4
 """The same about each preset, where no level is stated and all four are as likely."""
 
-SCALE_CELLS, LEAN_CELLS = 61, 41
+SCALE_CELLS, LEAN_CELLS = 61, 61
 NEVER_SURE = 1e-3
 """A make is never taken to be surer than 99.9 %, nor a miss: slips of the hand are not modelled."""
 NO_LEAN_BOARDS = 1e-3
@@ -123,13 +127,14 @@ def log_prior(scale: FloatArray, lean: FloatArray, level: Level | None) -> Float
     """Log-density of the prior over log spread (s,) and lean (b,), up to a constant; (s, b).
 
     With a level stated, the spread is log-normal about its preset; else an equal mixture of
-    log-normals about all presets. The lean is normal about zero, a share of the spread wide.
+    log-normals about all presets. The lean in shares of the spread is a Student t about zero.
     """
     centres = [LEVELS[level]] if level else list(LEVELS.values())
     width = LEVEL_PRIOR_LOG if level else MIXED_PRIOR_LOG
     logs = np.array([math.log(spread.target_boards) for spread in centres])
     of_scale = logsumexp(-(((np.log(scale)[:, None] - logs) / width) ** 2) / 2, axis=1)
-    of_lean = -((lean[None, :] / (LEAN_PRIOR_SHARE * scale[:, None])) ** 2) / 2
+    squared = (lean[None, :] / (LEAN_PRIOR_SHARE * scale[:, None])) ** 2
+    of_lean = -(LEAN_PRIOR_FREEDOM + 1) / 2 * np.log1p(squared / LEAN_PRIOR_FREEDOM)
     total: FloatArray = (of_scale - np.log(scale))[:, None] + of_lean
     return total
 
