@@ -205,7 +205,7 @@ recorded throws each, some of them played out twice with re-spotted pins. The se
 prediction of the first; that is what the carry map stands beside. Held-out leaves were thrown after
 the model was set.
 
-| leaves | Brier: map | second run | same verdict: map | second run | share made: mean gap | largest |
+| leaves | Brier: map | second run | same verdict: map | second run | share made: gap | largest |
 | --- | --- | --- | --- | --- | --- | --- |
 {_row(f"first campaign, {len(first)}", first)}
 {_row(f"fitted, {len(fitted)}", fitted)}

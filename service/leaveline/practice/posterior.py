@@ -45,8 +45,8 @@ LEAN_PRIOR_SHARE = 0.4
 whoever leans by much of the own spread mostly sees it and moves the target)."""
 LEAN_PRIOR_FREEDOM = 2
 """Degrees of freedom of the lean's prior, a Student t (assumed): its tails are heavy, so a lean of
-several spreads that the throws show is taken for one, not for a wider spread. One bowler in
-twelve leans by more than two fifths of the spread twice over, one in a hundred and fifty by two."""
+several spreads that the throws show is taken for one, not for a wider spread. Before any throw,
+one bowler in five leans by more than 0.8 spreads and one in 27 by more than two."""
 LEVEL_PRIOR_LOG = 0.5
 """Standard deviation of the logarithm of the spread about a stated level (assumed: two bowlers in
 three of a level lie within a factor 1.65 of its preset)."""
@@ -62,7 +62,11 @@ NEGLIGIBLE = 14.0
 """Cells whose log-density is this far below the highest are left out when the grid closes in."""
 FULL = 0.7
 """The grid is close enough once more than this share of its rows and columns carries weight."""
-MOST_ZOOMS = 8
+MOST_ZOOMS = 10
+RIM_LOG, RIM_BOARDS = 0.05, 1 / 3
+"""How far from the ends of the whole range its outermost cells reach, in log spread and in lean."""
+MOST_AT_RIM = 0.03
+"""With more of the weight than this in the outermost cells, what lies beyond them counts too."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,6 +177,19 @@ class Posterior:
         """Leans [boards] below which these shares of the weight lie."""
         return _cell_quantiles(self.lean, self.weights.sum(axis=0), shares)
 
+    @property
+    def open_ends(self) -> tuple[bool, bool, bool]:
+        """Whether weight piles up at the lowest spread, at the highest one, at a largest lean."""
+        of_scale, of_lean = self.weights.sum(axis=1), self.weights.sum(axis=0)
+        log_scale = np.log(self.scale)
+        at_rim = (
+            of_scale[log_scale < math.log(LOWEST_SCALE_BOARDS) + RIM_LOG].sum(),
+            of_scale[log_scale > math.log(HIGHEST_SCALE_BOARDS) - RIM_LOG].sum(),
+            of_lean[np.abs(self.lean) > LARGEST_LEAN_BOARDS - RIM_BOARDS].sum(),
+        )
+        lowest, highest, lean = (bool(share > MOST_AT_RIM) for share in at_rim)
+        return lowest, highest, lean
+
     def covariance(self) -> FloatArray:
         """Covariance of log spread and lean, shape (2, 2)."""
         weights = self.weights
@@ -209,13 +226,26 @@ def posterior_of(
         density = evidence.log_likelihood(np.exp(log_scale), lean)
         if with_prior:
             density = density + log_prior(np.exp(log_scale), lean, level)
-        worth = density > density.max() - NEGLIGIBLE
+        worth = density + _between_cells(density) > density.max() - NEGLIGIBLE
         rows, columns = np.flatnonzero(worth.any(axis=1)), np.flatnonzero(worth.any(axis=0))
         if len(rows) > FULL * SCALE_CELLS and len(columns) > FULL * LEAN_CELLS:
             break
         log_low, log_high = _around(log_scale, rows)
         low, high = _around(lean, columns)
     return Posterior(np.exp(log_scale), lean, density)
+
+
+def _between_cells(density: FloatArray) -> FloatArray:
+    """How far a peak between the cells may rise above each of them.
+
+    Half a step away along both axes, a parabola is higher by at most a quarter of the two second
+    differences together.
+    """
+    bent = np.zeros_like(density)
+    for along, total in ((density, bent), (density.T, bent.T)):
+        inside = 2 * along[1:-1] - along[:-2] - along[2:]
+        total += np.maximum(np.concatenate([inside[:1], inside, inside[-1:]]), 0) / 4
+    return bent
 
 
 def _around(grid: FloatArray, kept: npt.NDArray[np.int64]) -> tuple[float, float]:

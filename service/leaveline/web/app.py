@@ -59,6 +59,8 @@ def create_app(settings: Settings | None = None) -> Flask:
     app.config["MAX_CONTENT_LENGTH"] = settings.max_body_bytes + 1
     app.config["LEAVELINE"] = settings
     app.url_map.strict_slashes = False
+    # Else a doubled slash is redirected, to an address that a proxy in front may not be known by.
+    app.url_map.merge_slashes = False
     app.extensions["leaveline_limiter"] = limiter.Limiter(settings.concurrency)
     app.extensions["leaveline_kept"] = kept.KeptAnswers(settings.kept_answers_mb)
     problems.register(app)

@@ -18,9 +18,15 @@ def usable_cores(cgroups: Path = CGROUPS) -> int:
         Where the kernel shows control groups: `cpu.max` (version 2), or `cpu/cpu.cfs_quota_us` and
         `cpu/cpu.cfs_period_us` (version 1), both in microseconds.
     """
-    allowed = len(os.sched_getaffinity(0))
+    allowed = _allowed_cores()
     quota = _quota(cgroups)
     return allowed if quota is None else max(1, min(allowed, math.ceil(quota)))
+
+
+def _allowed_cores() -> int:
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1  # only Linux tells which of them this process may use
 
 
 def _quota(cgroups: Path) -> float | None:

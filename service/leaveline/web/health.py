@@ -21,12 +21,14 @@ def healthz() -> Response:
 
 @blueprint.get("/readyz")
 def readyz() -> Response:
-    """Say that a line can be solved, by solving one."""
+    """Say that a line can be solved, by solving one; 503 where it cannot: probes read no body."""
     line = solve(Leave.parse("10"), Bowler(), limit=1)[0]
-    return _say({"status": "ok" if line.make_probability > 0 else "failed"})
+    if line.make_probability > 0:
+        return _say({"status": "ok"})
+    return _say({"status": "failed"}, 503)
 
 
-def _say(body: dict[str, str]) -> Response:
-    response = current_app.response_class(dump_json(body), mimetype="application/json")
+def _say(body: dict[str, str], status: int = 200) -> Response:
+    response = current_app.response_class(dump_json(body), status, mimetype="application/json")
     response.headers["Cache-Control"] = "no-store"
     return response

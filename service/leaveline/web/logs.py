@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 import logging
+import re
 from datetime import UTC, datetime
 from typing import Any
 
@@ -16,6 +17,10 @@ REQUESTS = logging.getLogger("leaveline.requests")
 LONGEST_TRACE = 3_000
 """Characters of a stack trace that are logged: its end, which names the fault. A pipe takes 4096
 bytes in one piece."""
+
+INVALID_REQUEST = re.compile(r"Invalid request from ip=\S+: [A-Za-z ]+")
+"""How gunicorn begins to say what it cannot read; it goes on with what was sent, which may hold a
+key."""
 
 _JSON = json.JSONEncoder(default=str, separators=(",", ":"))
 
@@ -30,12 +35,21 @@ class JsonLines(logging.Formatter):
             "time": moment.isoformat(timespec="milliseconds"),
             "level": record.levelname.lower(),
             "logger": record.name,
-            "message": record.getMessage()[:500],
+            "message": _said(record)[:500],
         }
         line.update(getattr(record, "fields", {}))
         if record.exc_info:
             line["exception"] = self.formatException(record.exc_info)[-LONGEST_TRACE:]
         return _JSON.encode(line)
+
+
+def _said(record: logging.LogRecord) -> str:
+    """A record's message; of a request that gunicorn could not read, only its kind."""
+    message = record.getMessage()
+    if record.name == "gunicorn.error" and message.startswith("Invalid request"):
+        kind = INVALID_REQUEST.match(message)
+        return kind[0].rstrip() if kind else "Invalid request"
+    return message
 
 
 def configuration(level: str) -> dict[str, Any]:

@@ -12,7 +12,9 @@ Labels are bounded: a route is its rule, never a path, and what matches none is 
 from __future__ import annotations
 
 import os
+import struct
 import threading
+import time
 from collections.abc import Callable
 from typing import Any
 
@@ -28,6 +30,8 @@ blueprint = Blueprint("metrics", __name__)
 
 DIRECTORY = "PROMETHEUS_MULTIPROC_DIR"
 UNMATCHED = "unmatched"
+READS, READ_AGAIN_S = 3, 0.02
+"""How often the workers' files are read, and what passes in between [s]."""
 METHODS = frozenset({"GET", "HEAD", "POST", "OPTIONS", "PUT", "PATCH", "DELETE"})
 REFUSALS = frozenset(
     {"unauthorized", "body-too-large", "too-much-work", "overloaded", "time-budget-passed"}
@@ -110,14 +114,26 @@ _seen_lock = threading.Lock()
 @blueprint.get("/metrics")
 def show_metrics() -> Response:
     """The metrics as text."""
-    registry = REGISTRY
-    if os.environ.get(DIRECTORY):
-        registry = CollectorRegistry()
-        MultiProcessCollector(registry)  # type: ignore[no-untyped-call]
-    response = current_app.response_class(generate_latest(registry))
+    text = _of_all_workers() if os.environ.get(DIRECTORY) else generate_latest(REGISTRY)
+    response = current_app.response_class(text)
     response.headers["Content-Type"] = CONTENT_TYPE_LATEST
     response.headers["Cache-Control"] = "no-store"
     return response
+
+
+def _of_all_workers() -> bytes:
+    """Add up the workers' files; again where one was read while it was being made.
+
+    A file is empty for a moment before it gets its size, and cannot be read then.
+    """
+    registry = CollectorRegistry()
+    MultiProcessCollector(registry)  # type: ignore[no-untyped-call]
+    for _ in range(READS - 1):
+        try:
+            return generate_latest(registry)
+        except struct.error:
+            time.sleep(READ_AGAIN_S)
+    return generate_latest(registry)
 
 
 def count_request(

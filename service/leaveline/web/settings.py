@@ -17,6 +17,8 @@
 
 Any other variable that starts with `LEAVELINE_` stops the start, so that a slip of the pen is seen;
 but for those that belong to the client, and those that Kubernetes sets for a service's address.
+The client's LEAVELINE_API_KEY without LEAVELINE_API_KEYS stops it too: whoever sets it for the service
+means to ask for a key.
 """
 
 from __future__ import annotations
@@ -68,9 +70,15 @@ class Settings:
             Naming the variable, its value (never a key) and what is allowed.
         """
         _refuse_unknown(environment)
+        keys = _keys(environment.get("LEAVELINE_API_KEYS", ""))
+        if environment.get("LEAVELINE_API_KEY") and not keys:
+            raise SettingsError(
+                "LEAVELINE_API_KEY is the client's; the service asks for the keys in "
+                "LEAVELINE_API_KEYS: set that, or unset this to run without keys"
+            )
         read, usual = _Reader(environment), cls()
         return cls(
-            api_keys=_keys(environment.get("LEAVELINE_API_KEYS", "")),
+            api_keys=keys,
             max_body_bytes=read.whole(
                 "LEAVELINE_MAX_BODY_BYTES", usual.max_body_bytes, 1_000, 10**8
             ),
