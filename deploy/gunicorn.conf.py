@@ -91,13 +91,14 @@ def on_starting(server: Any) -> None:
 def when_ready(server: Any) -> None:
     """Once the port is open: bound how long a stalled client holds a thread.
 
-    Accepted connections inherit both; the kernel hands a connection over when it has data.
+    Accepted connections inherit both; Linux hands a connection over only when it has data.
     """
     span = struct.pack("ll", STALLED_S, 0)
     for listener in server.LISTENERS:
         listener.sock.setsockopt(socket.SOL_SOCKET, socket.SO_RCVTIMEO, span)
         listener.sock.setsockopt(socket.SOL_SOCKET, socket.SO_SNDTIMEO, span)
-        if listener.sock.family in (socket.AF_INET, socket.AF_INET6):
+        internet = listener.sock.family in (socket.AF_INET, socket.AF_INET6)
+        if internet and hasattr(socket, "TCP_DEFER_ACCEPT"):
             listener.sock.setsockopt(socket.IPPROTO_TCP, socket.TCP_DEFER_ACCEPT, STALLED_S)
 
 

@@ -38,8 +38,9 @@ class LimitsAnswer(Answer):
         Largest request body [bytes].
     nesting_levels : int
         Deepest nesting of a body.
-    batch_items, batch_searches : int
-        Most items of a batch, and most searches; play `both` takes two.
+    batch_items, batch_searches, batch_lines : int
+        Most items of a batch, most searches (play `both` takes two), and most lines (`limit` of
+        them for each play).
     lines_per_play : int
         Most lines for each play.
     errors_listed : int
@@ -58,6 +59,7 @@ class LimitsAnswer(Answer):
     nesting_levels: int
     batch_items: int
     batch_searches: int
+    batch_lines: int
     lines_per_play: int
     errors_listed: int
     accuracy_results: int

@@ -26,11 +26,11 @@ from dataclasses import dataclass
 from leaveline.lane.oil import check_range
 
 SPREAD_HIGHEST = {
-    "lay_down_boards": 8.0,
-    "target_boards": 8.0,
-    "speed_mph": 4.0,
-    "rotation_deg": 30.0,
-    "rev_rate_rpm": 120.0,
+    "lay_down_boards": 8,
+    "target_boards": 8,
+    "speed_mph": 4,
+    "rotation_deg": 30,
+    "rev_rate_rpm": 120,
 }
 """Largest spreads taken: several times what the widest level has."""
 

@@ -17,9 +17,9 @@ from leaveline.lane import Hand
 from leaveline.lane.oil import check_range
 from leaveline.lines.line import Stance
 
-LEAN_RANGE_BOARDS = (-7.0, 7.0)
-HOOK_RANGE_BOARDS = (0.0, 6.0)
-BALL_WEIGHT_RANGE_LB = (6.0, 16.0)
+LEAN_RANGE_BOARDS = (-7, 7)
+HOOK_RANGE_BOARDS = (0, 6)
+BALL_WEIGHT_RANGE_LB = (6, 16)
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,8 +10,8 @@ from leaveline.pins.leave import MIRROR_PIN, mirror_mask
 
 Side = Literal["left", "right", "centre"]
 Play = Literal["spare", "count"]
-OFFSET_RANGE_BOARDS = (0.0, 16.0)
-DRIFT_RANGE_BOARDS = (-12.0, 12.0)
+OFFSET_RANGE_BOARDS = (0, 16)
+DRIFT_RANGE_BOARDS = (-12, 12)
 OTHER_SIDE: dict[Side, Side] = {"left": "right", "right": "left", "centre": "centre"}
 
 

@@ -37,7 +37,7 @@ from leaveline.practice.posterior import (
     Posterior,
     posterior_of,
 )
-from leaveline.practice.reasons import Reason, reasons_for
+from leaveline.practice.reasons import Reason, open_ends, reasons_for
 
 MOST_THROWS = 100_000
 MOST_TARGET_MISS_BOARDS = 20.0
@@ -136,7 +136,7 @@ class Accuracy:
     confidence : float
         Of every interval here.
     bowler : Bowler
-        The bowler given, with the fitted spread.
+        The bowler given, with the fitted spread and no lean of its own.
     throws : int
         Throws the fit rests on.
     target_boards : Estimate
@@ -146,11 +146,13 @@ class Accuracy:
     lean_shown : bool
         Whether the data show a lean: its 95 % interval leaves out zero.
     can_tell : bool
-        Whether the data tell the spread to within about a quarter.
+        Whether the data tell the spread to within about a quarter, and neither spread nor lean may
+        lie beyond the range looked at.
     reasons : tuple of Reason
         Why they do not, or what else the interval hides.
     more_throws : tuple of MoreThrows
-        What would halve the interval of the spread, fewest throws first.
+        What would halve the interval of the spread, fewest throws first; empty where it only seems
+        close because the range looked at ends there.
     fitted : tuple of FittedResult
     posterior : Posterior
         Weights over spread and lean (of the likelihood alone, for that method).
@@ -206,7 +208,8 @@ def fit_accuracy(
         The same where the ball crossed the head-pin row, within 39. Read as a straight ball's:
         4 boards for one of target error, less 3 for one of lay-down error.
     bowler : Bowler, optional
-        Hand, stance, ball and release; its own spread plays no part.
+        Hand, stance, ball and release. Its own spread plays no part, and its own lean is put aside:
+        a line given is where the ball was aimed, and `lean_boards` of the result is the whole lean.
     level : {"tour", "scratch", "league", "casual"}, optional
         Centre of the prior; without it all presets are as likely.
     method : {"posterior", "likelihood"}
@@ -230,9 +233,12 @@ def fit_accuracy(
     -----
     Where a result names no line, the best line for the fitted spread is assumed: the fit is
     repeated with the lines it leads to until they stay the same.
+
+    Spreads of 0.25 to 5 boards and leans of up to 10 are looked at; where the data may lie beyond,
+    a reason says so and `can_tell` is false.
     """
     _check(target_misses_boards, pins_misses_boards, method, level, confidence)
-    anyone = bowler or Bowler()
+    anyone = replace(bowler or Bowler(), lean_boards=0.0)
     throws = sum(one.attempts for one in results)
     throws += len(target_misses_boards) + len(pins_misses_boards)
     if method == "likelihood" and not throws:
@@ -259,7 +265,8 @@ def fit_accuracy(
         _fitted(one, table, posterior, confidence)
         for one, table in zip(results, tables, strict=True)
     )
-    can_tell = math.sqrt(posterior.covariance()[0, 0]) <= TOLD_APART_LOG
+    ends = open_ends(posterior, of_scale, of_lean, at_target.mean if with_lean else 0.0)
+    narrow = math.sqrt(posterior.covariance()[0, 0]) <= TOLD_APART_LOG
     return Accuracy(
         method=method,
         with_lean=with_lean,
@@ -270,9 +277,11 @@ def fit_accuracy(
         target_boards=of_scale,
         lean_boards=of_lean if with_lean else Estimate(0.0, 0.0, 0.0),
         lean_shown=with_lean and lean_excludes_zero(posterior, method),
-        can_tell=can_tell,
-        reasons=reasons_for(throws, can_tell, of_scale, tables),
-        more_throws=more_throws(
+        can_tell=narrow and not ends.any,
+        reasons=reasons_for(throws, narrow, ends, of_scale, tables),
+        more_throws=()
+        if narrow and ends.any
+        else more_throws(
             posterior.covariance(),
             fitted_bowler,
             of_scale.value,

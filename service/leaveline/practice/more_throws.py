@@ -40,7 +40,8 @@ SINGLE_PINS = tuple(Leave.of([pin]) for pin in range(1, 11))
 STEP_LOG, STEP_BOARDS = 0.1, 0.1
 LEAVES_NAMED = 3
 MOST_WORTH_NAMING = 5000
-"""Nobody throws more than this at one leave to learn about a spread."""
+"""Nobody throws more than this, at one leave or with every miss written down, to learn about a
+spread."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,8 +110,8 @@ def more_throws(
     Returns
     -------
     tuple of MoreThrows
-        Recorded misses and the three best leaves, those left out that cannot halve it: where the
-        lean hides the spread, throws at one leave may never part the two.
+        Recorded misses and the three best leaves, those left out that cannot halve it in 5000
+        throws: where the lean hides the spread, throws at one leave may never part the two.
     """
     known = {table.leave: table for table in tables}
     for leave in SINGLE_PINS:
@@ -126,13 +127,11 @@ def more_throws(
             to_tell = _to_reach(told, covariance, gradient)
             boards = table.lay_down_board, table.target_board
             at_leaves.append(MoreThrows(leave, throws, to_tell, *boards))
-    recorded = MoreThrows(
-        None,
-        _recorded_to_reach(half, covariance, target_boards),
-        _recorded_to_reach(told, covariance, target_boards),
-    )
-    best = sorted(at_leaves, key=lambda one: one.throws)[:LEAVES_NAMED]
-    return tuple(sorted([recorded, *best], key=lambda one: one.throws))
+    found = sorted(at_leaves, key=lambda one: one.throws)[:LEAVES_NAMED]
+    if throws := _recorded_to_reach(half, covariance, target_boards):
+        to_tell = _recorded_to_reach(told, covariance, target_boards)
+        found.append(MoreThrows(None, throws, to_tell))
+    return tuple(sorted(found, key=lambda one: one.throws))
 
 
 def _gradient(table: MakeTable, target_boards: float, lean_boards: float) -> FloatArray:
@@ -140,10 +139,12 @@ def _gradient(table: MakeTable, target_boards: float, lean_boards: float) -> Flo
     factor = math.exp(STEP_LOG)
     scale = np.array([target_boards / factor, target_boards, target_boards * factor])
     lean = lean_boards + STEP_BOARDS * np.array([-1.0, 0.0, 1.0])
-    inside = np.clip(scale, LOWEST_SCALE_BOARDS, HIGHEST_SCALE_BOARDS)
-    chance = table.over(inside, np.clip(lean, -LARGEST_LEAN_BOARDS, LARGEST_LEAN_BOARDS))
-    of_scale = (chance[2, 1] - chance[0, 1]) / math.log(inside[2] / inside[0])
-    of_lean = (chance[1, 2] - chance[1, 0]) / (2 * STEP_BOARDS)
+    # At the ends of the table's range the step is taken to one side only.
+    scale = np.clip(scale, LOWEST_SCALE_BOARDS, HIGHEST_SCALE_BOARDS)
+    lean = np.clip(lean, -LARGEST_LEAN_BOARDS, LARGEST_LEAN_BOARDS)
+    chance = table.over(scale, lean)
+    of_scale = (chance[2, 1] - chance[0, 1]) / math.log(scale[2] / scale[0])
+    of_lean = (chance[1, 2] - chance[1, 0]) / (lean[2] - lean[0])
     middle = min(max(float(chance[1, 1]), NEVER_SURE), 1 - NEVER_SURE)
     return np.array([of_scale, of_lean]) / math.sqrt(middle * (1 - middle))
 
@@ -160,8 +161,10 @@ def _to_reach(variance: float, covariance: FloatArray, gradient: FloatArray) -> 
     return math.ceil(wanted / gained)
 
 
-def _recorded_to_reach(variance: float, covariance: FloatArray, target_boards: float) -> int:
-    """Recorded misses until the log spread has this variance, by doubling and halving.
+def _recorded_to_reach(
+    variance: float, covariance: FloatArray, target_boards: float
+) -> int | None:
+    """Recorded misses until the log spread has this variance, by halving; None for too many.
 
     The information of n misses is n diag(2, 1 / spread^2).
     """
@@ -174,10 +177,9 @@ def _recorded_to_reach(variance: float, covariance: FloatArray, target_boards: f
         after = np.linalg.inv(precision + throws * of_one)
         return bool(after[0, 0] <= variance)
 
-    high = 1
-    while not enough(high):
-        high *= 2
-    low = high // 2
+    if not enough(MOST_WORTH_NAMING):
+        return None
+    low, high = 0, MOST_WORTH_NAMING
     while high - low > 1:
         middle = (low + high) // 2
         low, high = (low, middle) if enough(middle) else (middle, high)

@@ -13,6 +13,7 @@ the target. Two kinds of evidence, and each throw may stand under one of them on
 from __future__ import annotations
 
 import math
+import operator
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -53,7 +54,7 @@ three of a level lie within a factor 1.65 of its preset)."""
 MIXED_PRIOR_LOG = 0.4
 """The same about each preset, where no level is stated and all four are as likely."""
 
-SCALE_CELLS, LEAN_CELLS = 61, 61
+SCALE_CELLS, LEAN_CELLS = 121, 121
 NEVER_SURE = 1e-3
 """A make is never taken to be surer than 99.9 %, nor a miss: slips of the hand are not modelled."""
 NO_LEAN_BOARDS = 1e-3
@@ -65,8 +66,6 @@ FULL = 0.7
 MOST_ZOOMS = 10
 RIM_LOG, RIM_BOARDS = 0.05, 1 / 3
 """How far from the ends of the whole range its outermost cells reach, in log spread and in lean."""
-MOST_AT_RIM = 0.03
-"""With more of the weight than this in the outermost cells, what lies beyond them counts too."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +83,12 @@ class BinnedMisses:
         step = next(r for r in RESOLUTIONS_BOARDS if all(t % round(10 * r) == 0 for t in tenths))
         counted = sorted(Counter(tenths).items())
         return cls(tuple(t / 10 for t, _ in counted), tuple(n for _, n in counted), step)
+
+    @property
+    def mean(self) -> float:
+        """Their mean [boards], 0 where there are none."""
+        thrown = max(sum(self.counts), 1)
+        return math.fsum(map(operator.mul, self.values, self.counts)) / thrown
 
     def log_likelihood(self, mean: FloatArray, deviation: FloatArray) -> FloatArray:
         """Log-probability of all of them under normals; `mean` and `deviation` broadcast."""
@@ -177,18 +182,17 @@ class Posterior:
         """Leans [boards] below which these shares of the weight lie."""
         return _cell_quantiles(self.lean, self.weights.sum(axis=0), shares)
 
-    @property
-    def open_ends(self) -> tuple[bool, bool, bool]:
-        """Whether weight piles up at the lowest spread, at the highest one, at a largest lean."""
+    def shares_at_rim(self) -> tuple[float, float, float]:
+        """Weight in the outermost cells: at the lowest spread, the highest one, a largest lean."""
         of_scale, of_lean = self.weights.sum(axis=1), self.weights.sum(axis=0)
-        log_scale = np.log(self.scale)
-        at_rim = (
-            of_scale[log_scale < math.log(LOWEST_SCALE_BOARDS) + RIM_LOG].sum(),
-            of_scale[log_scale > math.log(HIGHEST_SCALE_BOARDS) - RIM_LOG].sum(),
-            of_lean[np.abs(self.lean) > LARGEST_LEAN_BOARDS - RIM_BOARDS].sum(),
+        at_lowest = self.scale < LOWEST_SCALE_BOARDS * math.exp(RIM_LOG)
+        at_highest = self.scale > HIGHEST_SCALE_BOARDS / math.exp(RIM_LOG)
+        at_largest_lean = np.abs(self.lean) > LARGEST_LEAN_BOARDS - RIM_BOARDS
+        return (
+            float(of_scale[at_lowest].sum()),
+            float(of_scale[at_highest].sum()),
+            float(of_lean[at_largest_lean].sum()),
         )
-        lowest, highest, lean = (bool(share > MOST_AT_RIM) for share in at_rim)
-        return lowest, highest, lean
 
     def covariance(self) -> FloatArray:
         """Covariance of log spread and lean, shape (2, 2)."""

@@ -65,7 +65,7 @@ def review(
         What the bowler is known to spread by; fitted to the season where left out.
     bowler : Bowler, optional
         Hand, stance, ball and release; that of a given `Accuracy` where left out. Its own spread
-        plays no part.
+        plays no part, and its own lean is put aside: the lean is what the throws show.
     level : str, optional
         Prior of the fit, as in `fit_accuracy`.
     confidence : float
@@ -90,7 +90,7 @@ def review(
     if bowler is None:
         bowler = accuracy.bowler if isinstance(accuracy, Accuracy) else Bowler()
     spread = accuracy if isinstance(accuracy, Spread) else accuracy.spread
-    bowler = replace(bowler, spread=spread)
+    bowler = replace(bowler, spread=spread, lean_boards=0.0)
     tally = count(season)
     most_thrown = sorted(tally.by_leave, key=lambda leave: (-tally.by_leave[leave].attempts, leave))
     expected = {

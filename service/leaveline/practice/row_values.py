@@ -24,6 +24,7 @@ Field: TypeAlias = Literal[
     "target_board",
 ]
 FIELDS: tuple[Field, ...] = get_args(Field)
+MOST_FRAME_DIGITS = 2
 MOST_BALLS = 3
 LONGEST_LABEL = 40
 LONGEST_SHOWN = 40
@@ -54,7 +55,8 @@ def is_empty(value: object) -> bool:
 def read_frame(value: object) -> int:
     """Frame number, 1 to 10."""
     text = _text("frame", value)
-    if not (text.isascii() and text.isdigit() and 1 <= int(text[:4]) <= FRAMES):
+    digits = text.isascii() and text.isdigit() and len(text) <= MOST_FRAME_DIGITS
+    if not (digits and 1 <= int(text) <= FRAMES):
         raise RowError("frame", f"frame is {shown(value)}; allowed: 1 to {FRAMES}")
     return int(text)
 

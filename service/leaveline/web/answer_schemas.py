@@ -360,6 +360,7 @@ class LimitsAnswer(Answer):
     nesting_levels = whole("Deepest nesting of a body [levels].", minimum=1)
     batch_items = whole("Longest batch [items].", minimum=1)
     batch_searches = whole("Most work of a batch [searches]; play `both` takes two.", minimum=1)
+    batch_lines = whole("Most lines of a batch [lines]; `limit` of them for each play.", minimum=1)
     lines_per_play = whole("Most lines for each play [lines].", minimum=1)
     errors_listed = whole("Most faults listed in one problem [faults].", minimum=1)
     accuracy_results = whole("Most leaves' makes of one accuracy [results].", minimum=1)

@@ -27,6 +27,7 @@ def cacheable(body: Any, *, mimetype: str = "application/json") -> Response:
 
 def computed(body: Any) -> Response:
     """Answer a POST: never stored by caches."""
-    response = current_app.response_class(dump_json(body), mimetype="application/json")
+    text = body if isinstance(body, bytes) else dump_json(body)
+    response = current_app.response_class(text, mimetype="application/json")
     response.headers["Cache-Control"] = "no-store"
     return response

@@ -37,6 +37,9 @@ blueprint = Blueprint("batch", __name__)
 MAX_ITEMS = 2_000
 MAX_SEARCHES = 2_500
 """Most searches of one batch (an item with play `both` takes two): about a minute on one core."""
+MAX_LINES = 3 * MAX_SEARCHES
+"""Most lines of one batch, some 2 kB each: what so many searches give with the usual limit."""
+USUAL_LIMIT = 3
 SENSITIVITY_SEARCHES = 5
 REACH_SEARCHES = 10
 """What working out a line's sensitivity, and how far it can be played, cost in searches."""
@@ -69,26 +72,17 @@ _ID = Words(64)
 def solve_batch() -> Response:
     """Lines for many leaves and bowlers: always 200, each item with a result or a problem."""
     items: list[dict[str, Any]] = BatchRequestSchema().load(read_json(request))["items_"]
-    searches = sum(_searches(item) for item in items)
-    if searches > MAX_SEARCHES:
-        raise Problem(
-            "too-much-work",
-            f"the items ask for {searches} searches, at most {MAX_SEARCHES} are allowed in one "
-            "batch; split it (play `both` takes two, a comparison one for each option)",
-        )
+    _refuse_too_much(items)
     if request.accept_mimetypes.best == NDJSON:
-        lines = (dump_json(answer) + "\n" for answer in _answers(items))
+        lines = (text + b"\n" for text, _ in _answers(items))
         response = current_app.response_class(stream_with_context(lines), mimetype=NDJSON)
         response.headers["Cache-Control"] = "no-store"
         return response
-    results = list(_answers(items))
-    succeeded = sum("result" in result for result in results)
+    # Each is kept as text: as an object it would take several times the memory.
+    texts, succeeded = zip(*_answers(items), strict=True)
     return computed(
-        {
-            "results": results,
-            "succeeded_count": succeeded,
-            "failed_count": len(results) - succeeded,
-        }
+        b'{"results":[%s],"succeeded_count":%d,"failed_count":%d}'
+        % (b",".join(texts), sum(succeeded), len(texts) - sum(succeeded))
     )
 
 
@@ -102,6 +96,7 @@ def show_limits() -> Response:
             "nesting_levels": MAX_DEPTH,
             "batch_items": MAX_ITEMS,
             "batch_searches": MAX_SEARCHES,
+            "batch_lines": MAX_LINES,
             "lines_per_play": MAX_LIMIT,
             "errors_listed": MAX_ERRORS,
             "accuracy_results": MAX_RESULTS,
@@ -114,20 +109,51 @@ def show_limits() -> Response:
     )
 
 
+def _refuse_too_much(items: list[dict[str, Any]]) -> None:
+    searches = sum(_searches(item) for item in items)
+    if searches > MAX_SEARCHES:
+        raise Problem(
+            "too-much-work",
+            f"the items ask for {searches} searches, at most {MAX_SEARCHES} are allowed in one "
+            "batch; split it (play `both` takes two, a comparison one for each option)",
+        )
+    lines = sum(_lines(item) for item in items)
+    if lines > MAX_LINES:
+        raise Problem(
+            "too-much-work",
+            f"the items ask for {lines} lines, at most {MAX_LINES} are allowed in one batch; split "
+            "it, or ask for fewer each (`limit`, for each play)",
+        )
+
+
+def _lines(item: dict[str, Any]) -> int:
+    """How many lines an item asks for, whatever else is wrong with it."""
+    limit = item.get("limit")
+    usable = isinstance(limit, int | float) and 1 <= limit <= MAX_LIMIT
+    return _compared(item) + int(limit if usable else USUAL_LIMIT) * _plays(item)
+
+
+def _plays(item: dict[str, Any]) -> int:
+    return 2 if item.get("play") == "both" else 1
+
+
+def _compared(item: dict[str, Any]) -> int:
+    options = [item.get("balls"), item.get("releases")]
+    return sum(len(option) for option in options if isinstance(option, list))
+
+
 def _searches(item: dict[str, Any]) -> int:
     """How many searches an item asks for, whatever else is wrong with it."""
-    options = [item.get("balls"), item.get("releases")]
-    compared = sum(len(option) for option in options if isinstance(option, list))
     sensitivity = SENSITIVITY_SEARCHES if item.get("sensitivity") is True else 0
     reach = REACH_SEARCHES if item.get("reach") is True else 0
     bowler = item.get("bowler")
     known = bowler.get("known_lines") if isinstance(bowler, dict) else None
     fits = len(known) if isinstance(known, list) else 0
-    return compared + sensitivity + reach + fits + (2 if item.get("play") == "both" else 1)
+    return _compared(item) + sensitivity + reach + fits + _plays(item)
 
 
-def _answers(items: list[dict[str, Any]]) -> Iterator[dict[str, Any]]:
-    """Answer each item in turn."""
+def _answers(items: list[dict[str, Any]]) -> Iterator[tuple[bytes, bool]]:
+    """Answer each item in turn: its JSON, and whether it has a result."""
     schema = LinesRequestSchema()
     for index, item in enumerate(items):
         given = dict(item)
@@ -147,5 +173,6 @@ def _answers(items: list[dict[str, Any]]) -> Iterator[dict[str, Any]]:
         except Exception as error:
             log_unforeseen(error)
             answer["problem"] = internal_error().body()
-        work().add("items" if "result" in answer else "items_failed")
-        yield answer
+        solved = "result" in answer
+        work().add("items" if solved else "items_failed")
+        yield dump_json(answer).encode(), solved

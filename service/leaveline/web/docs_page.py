@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import lru_cache
 from importlib.resources import files
 from typing import Any
@@ -18,7 +19,7 @@ from werkzeug.wrappers import Response as Redirect
 
 from leaveline.web.answers import cacheable
 from leaveline.web.document import openapi_document
-from leaveline.web.problems import PROBLEM_TYPES
+from leaveline.web.problems import PROBLEM_TYPES, ProblemType
 from leaveline.web.readable import readable_json
 
 blueprint = Blueprint("docs", __name__, template_folder="docs")
@@ -41,6 +42,13 @@ LENGTHS = (
     ("maxItems", "at most", "items"),
 )
 
+PROBLEM_TYPES_OF_THE_FRONT: dict[str, ProblemType] = {
+    "rate-limited": ProblemType(429, "Too many requests"),
+    "unavailable": ProblemType(503, "The service cannot be reached"),
+    "too-late": ProblemType(504, "No answer in time"),
+}
+"""What only the front (`deploy/nginx.conf`) answers with; callers who open its type come here."""
+
 
 @blueprint.get("/docs")
 def show_page() -> Response:
@@ -58,7 +66,7 @@ def show_style() -> Response:
 @blueprint.get("/problems/<kind>")
 def show_problem(kind: str) -> Redirect:
     """What a problem's `type` says, for whoever opens it: its place on the page."""
-    if kind not in PROBLEM_TYPES:
+    if kind not in PROBLEM_TYPES and kind not in PROBLEM_TYPES_OF_THE_FRONT:
         abort(404)
     return redirect(f"/docs#problem-{kind}", 302)
 
@@ -85,7 +93,11 @@ def _page() -> str:
         groups=[
             (tag, [o for o in operations if tag["name"] == o["tag"]]) for tag in document["tags"]
         ],
-        problems=PROBLEM_TYPES,
+        problems=PROBLEM_TYPES
+        | {
+            kind: replace(found, title=f"{found.title} (from a front before the service)")
+            for kind, found in PROBLEM_TYPES_OF_THE_FRONT.items()
+        },
         shared=[
             {"name": name, **_reply(reply)}
             for name, reply in document["components"]["responses"].items()

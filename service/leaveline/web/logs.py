@@ -18,9 +18,11 @@ LONGEST_TRACE = 3_000
 """Characters of a stack trace that are logged: its end, which names the fault. A pipe takes 4096
 bytes in one piece."""
 
-INVALID_REQUEST = re.compile(r"Invalid request from ip=\S+: [A-Za-z ]+")
-"""How gunicorn begins to say what it cannot read; it goes on with what was sent, which may hold a
-key."""
+QUOTES_WHAT_WAS_SENT = re.compile(
+    r"(Invalid request( from ip=\S+: [A-Za-z ]+)?|Ignored premature client disconnection)"
+)
+"""How gunicorn begins to say what it cannot read; it goes on with what was sent, where a key may
+be."""
 
 _JSON = json.JSONEncoder(default=str, separators=(",", ":"))
 
@@ -44,12 +46,10 @@ class JsonLines(logging.Formatter):
 
 
 def _said(record: logging.LogRecord) -> str:
-    """A record's message; of a request that gunicorn could not read, only its kind."""
+    """A record's message; of a request that gunicorn could not read, only what kind of fault."""
     message = record.getMessage()
-    if record.name == "gunicorn.error" and message.startswith("Invalid request"):
-        kind = INVALID_REQUEST.match(message)
-        return kind[0].rstrip() if kind else "Invalid request"
-    return message
+    kind = QUOTES_WHAT_WAS_SENT.match(message) if record.name == "gunicorn.error" else None
+    return kind[0].rstrip() if kind else message
 
 
 def configuration(level: str) -> dict[str, Any]:
