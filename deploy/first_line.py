@@ -26,7 +26,10 @@ def main() -> int:
                 client.ready()
                 break
             except LeavelineError as error:
-                if time.monotonic() > deadline or not _alive(server):
+                if not _alive(server):
+                    print("the service ended; what it said is above", file=sys.stderr)
+                    return 1
+                if time.monotonic() > deadline:
                     print(f"the service did not come up: {error}", file=sys.stderr)
                     return 1
                 time.sleep(0.3)

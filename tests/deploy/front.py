@@ -66,8 +66,8 @@ def _run(command: list[str], folder: Path) -> int:
     return done.returncode
 
 
-def configured(folder: Path, *, port: int, service: str, **patience: str) -> Path:
-    """Write deploy/nginx.conf with this test's addresses, folder and shorter patience.
+def configured(folder: Path, *, port: int, service: str, more: str = "", **patience: str) -> Path:
+    """Write deploy/nginx.conf with this test's addresses, folder, shorter patience and directives.
 
     Each thing replaced has to be in the file, so that the tests and the file stay together.
     """
@@ -80,6 +80,7 @@ def configured(folder: Path, *, port: int, service: str, **patience: str) -> Pat
     for old, new in replaced.items():
         assert old in text, old
         text = text.replace(old, new)
+    text = text.replace("http {\n", f"http {{\n{more}\n", 1)
     path = folder / "nginx.conf"
     path.write_text(text, encoding="utf-8")
     return path
@@ -150,11 +151,23 @@ def ask(
         sent.setdefault("Content-Type", "application/json")
     try:
         connection.request("POST" if body is not None else "GET", path, body, sent)
-        response = connection.getresponse()
-        named: dict[str, str] = {}
-        for name, value in response.getheaders():
-            before = named.get(name.lower())
-            named[name.lower()] = value if before is None else f"{before}, {value}"
-        return Reply(response.status, named, response.read())
+        return _reply(connection.getresponse())
     finally:
         connection.close()
+
+
+def send(port: int, request: bytes) -> Reply:
+    """Send bytes as they are, over a connection of its own, and take the answer."""
+    with socket.create_connection(("127.0.0.1", port), timeout=20) as connection:
+        connection.sendall(request)
+        response = http.client.HTTPResponse(connection)
+        response.begin()
+        return _reply(response)
+
+
+def _reply(response: http.client.HTTPResponse) -> Reply:
+    named: dict[str, str] = {}
+    for name, value in response.getheaders():
+        before = named.get(name.lower())
+        named[name.lower()] = value if before is None else f"{before}, {value}"
+    return Reply(response.status, named, response.read())

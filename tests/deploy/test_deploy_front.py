@@ -5,6 +5,7 @@ from __future__ import annotations
 import gzip
 import http.client
 import json
+import re
 import socket
 import subprocess
 import time
@@ -15,7 +16,7 @@ from pathlib import Path
 import pytest
 
 from tests.deploy import front
-from tests.deploy.front import Reply, ask
+from tests.deploy.front import ROOT, Reply, ask, send
 
 KEY = "sixteen-characters-or-more"
 PATIENCE = {"client_header_timeout": "1s", "client_body_timeout": "1s"}
@@ -24,12 +25,19 @@ PATIENCE = {"client_header_timeout": "1s", "client_body_timeout": "1s"}
 
 @dataclass(frozen=True, slots=True)
 class Ports:
-    """Where the front listens before a service without keys, with keys, and before none at all."""
+    """Where the front listens before a service without keys, with keys, before none at all, and
+    before one that takes requests and never answers."""
 
     open: int
     keyed: int
     alone: int
+    silent: int
     folder: Path
+
+    @property
+    def errors(self) -> str:
+        """What that front has complained about."""
+        return (self.folder / "errors.log").read_text(encoding="utf-8")
 
     def logged(self, status: int, *, least: int = 1) -> list[dict[str, object]]:
         """What the front before the service without keys has logged of one status.
@@ -58,21 +66,25 @@ def nginx(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def ports(nginx: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Ports]:
     folder = tmp_path_factory.mktemp("front")
     services = front.free_port(), front.free_port()
-    fronts = [front.free_port() for _ in range(3)]
+    fronts = [front.free_port() for _ in range(4)]
     with (
+        socket.create_server(("127.0.0.1", 0)) as silent,
         front.running_service(folder, services[0]),
         front.running_service(folder, services[1], LEAVELINE_API_KEYS=KEY),
         _front(nginx, folder / "a", fronts[0], services[0]),
         _front(nginx, folder / "b", fronts[1], services[1]),
         _front(nginx, folder / "c", fronts[2], front.free_port()),
+        _front(nginx, folder / "d", fronts[3], silent.getsockname()[1], proxy_read_timeout="1s"),
     ):
         yield Ports(*fronts, folder / "a")
 
 
-def _front(nginx: Path, folder: Path, port: int, service: int):  # type: ignore[no-untyped-def]
+def _front(  # type: ignore[no-untyped-def]
+    nginx: Path, folder: Path, port: int, service: int, **settings: str
+):
     folder.mkdir()
     server = f"server 127.0.0.1:{service};"
-    written = front.configured(folder, port=port, service=server, **PATIENCE)
+    written = front.configured(folder, port=port, service=server, **PATIENCE, **settings)
     return front.running_nginx(nginx, folder, written, port)
 
 
@@ -85,6 +97,7 @@ def problem(reply: Reply, kind: str, status: int) -> dict[str, object]:
     """Check that an answer is a problem of a kind, and give its body."""
     assert reply.status == status
     assert reply.headers["content-type"] == "application/problem+json"
+    assert reply.headers["cache-control"] == "no-store"
     body: dict[str, object] = json.loads(reply.body)
     assert body["type"] == f"/problems/{kind}"
     assert body["status"] == status
@@ -195,9 +208,118 @@ def test_headers_too_long_are_a_problem(ports: Ports) -> None:
     problem(ask(ports.open, "/v1/limits", X_Long="a" * 20_000), "unreadable-body", 400)
 
 
-def test_metrics_are_not_for_callers(ports: Ports) -> None:
-    problem(ask(ports.open, "/metrics"), "not-found", 404)
+@pytest.mark.parametrize(
+    ("request_line", "headers", "kind", "status"),
+    [
+        ("TRACE / HTTP/1.1", "", "method-not-allowed", 405),
+        ("GET / HTTP/3.0", "", "http-error", 505),
+        ("POST /v1/lines HTTP/1.1", "Transfer-Encoding: gzip", "http-error", 501),
+        ("POST /v1/lines HTTP/1.1", "Content-Length: many", "unreadable-body", 400),
+        ("OPTIONS * HTTP/1.1", "", "unreadable-body", 400),
+        ("get / HTTP/1.1", "", "unreadable-body", 400),
+        ("\x16\x03\x01", "", "unreadable-body", 400),
+        (f"GET /{'a' * 9_000} HTTP/1.1", "", "unreadable-body", 400),
+        ("GET /front/problems/failed HTTP/1.1", "", "not-found", 404),
+    ],
+)
+def test_what_the_front_refuses_is_a_problem(
+    ports: Ports, request_line: str, headers: str, kind: str, status: int
+) -> None:
+    lines = [request_line, "Host: a", "Connection: close", *filter(None, [headers]), "", ""]
+    reply = send(ports.open, "\r\n".join(lines).encode())
+    problem(reply, kind, status)
+    assert ("allow" in reply.headers) == (status == 405)
+    assert "named location" not in ports.errors
+
+
+def test_method_for_tunnels_is_a_problem(ports: Ports) -> None:
+    """CONNECT: some versions of nginx cannot read it (400), others do not take it (405)."""
+    reply = send(ports.open, b"CONNECT a:1 HTTP/1.1\r\nHost: a\r\n\r\n")
+    kind = {400: "unreadable-body", 405: "method-not-allowed"}[reply.status]
+    problem(reply, kind, reply.status)
+    assert "named location" not in ports.errors
+
+
+def test_refused_request_is_logged_as_it_was_sent(ports: Ports) -> None:
+    send(ports.open, b"TRACE /asked/for?not=logged HTTP/1.1\r\nHost: a\r\n\r\n")
+    asked = [(line["method"], line["uri"]) for line in ports.logged(405)]
+    deadline = time.monotonic() + 10
+    while ("TRACE", "/asked/for") not in asked and time.monotonic() < deadline:
+        asked = [(line["method"], line["uri"]) for line in ports.logged(405)]
+    assert ("TRACE", "/asked/for") in asked
+
+
+def test_condition_that_a_kept_answer_does_not_meet_is_a_problem(ports: Ports) -> None:
+    path = "/v1/leaves/5-7"
+    tag = ask(ports.open, path).headers["etag"]
+    assert ask(ports.open, path, If_Match=tag).status == 200
+    problem(ask(ports.open, path, If_Match='"another"'), "http-error", 412)
+
+
+def test_fault_of_the_front_itself_is_a_problem(ports: Ports) -> None:
+    """A body too large for its memory goes to a folder; with a file in its place it cannot."""
+    bodies = ports.folder / "bodies"
+    kept = bodies.rename(ports.folder / "kept")
+    bodies.write_bytes(b"")
+    try:
+        reply = ask(ports.open, "/v1/lines", body=b" " * 200_000)
+    finally:
+        bodies.unlink()
+        kept.rename(bodies)
+    problem(reply, "internal-error", 500)
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/metrics", "/metrics/", "/metrics//", "//metrics", "/metrics/?a", "/metrics?a",
+        "/metrics%2f", "/metrics%2F%2f", "/%6detrics/", "/./metrics/", "/a/../metrics/",
+        "http://a/metrics/",
+    ],
+)  # fmt: skip
+def test_metrics_are_not_for_callers(ports: Ports, path: str) -> None:
+    reply = ask(ports.open, path)
+    assert b"leaveline_requests" not in reply.body
+    problem(reply, "not-found", 404)
     assert ask(ports.open, "/front/healthz").status == 200
+
+
+def test_every_problem_of_the_front_can_be_looked_up(ports: Ports) -> None:
+    text = front.CONFIGURATION.read_text(encoding="utf-8")
+    kinds = set(re.findall(r'"type":"/problems/([a-z-]+)"', text))
+    assert {"rate-limited", "unavailable", "too-late"} < kinds
+    page = ask(ports.open, "/docs").body.decode()
+    for kind in kinds:
+        reply = ask(ports.open, f"/problems/{kind}")
+        assert (reply.status, reply.headers["location"]) == (302, f"/docs#problem-{kind}")
+        assert page.count(f'id="problem-{kind}"') == 1
+
+
+def test_no_answer_in_time_is_a_problem(ports: Ports) -> None:
+    problem(ask(ports.silent, "/v1/leaves/3-10"), "too-late", 504)
+
+
+def test_behind_a_balancer_callers_are_told_apart(nginx: Path, tmp_path: Path) -> None:
+    """With what docs/running.md says to add, and this machine as the balancer."""
+    told = (ROOT / "docs" / "running.md").read_text(encoding="utf-8")
+    (shown,) = re.findall(r"^```\n(set_real_ip_from .*?)^```$", told, re.M | re.S)
+    directives = re.sub(r"(?<=set_real_ip_from ).*(?=;)", "127.0.0.1", shown)
+    port = front.free_port()
+    server = f"server 127.0.0.1:{front.free_port()};"
+    written = front.configured(tmp_path, port=port, service=server, more=directives)
+
+    def status(forwarded: str) -> int:
+        return ask(port, "/v1/leaves/3-10", X_Forwarded_For=forwarded).status
+
+    with front.running_nginx(nginx, tmp_path, written, port):
+        deadline = time.monotonic() + 20
+        while status("203.0.113.1") == 503:
+            assert time.monotonic() < deadline, "nothing was refused"
+        # A caller writes what it likes; the balancer adds whom it saw.
+        assert status("203.0.113.2") == 503
+        assert status("198.51.100.7, 203.0.113.2") == 503
+        refused = [status(f"198.51.100.{at}, 203.0.113.1") for at in range(5)]
+        assert 429 in refused
 
 
 def test_no_service_behind_is_a_problem_to_try_again(ports: Ports) -> None:

@@ -76,13 +76,8 @@ def _answer(client: FlaskClient, command: str) -> dict[str, Any]:
 def _said(answer: dict[str, Any]) -> str:
     """What an answer says in words: a move where lines are told as moves."""
     if answer.get("known"):
-        words: str = answer["lines"][0]["moves"][0]["words"]
-        return words
-    if "lines" in answer:
-        words = answer["lines"][0]["words"]
-        return words
-    words = answer["words"]
-    return words
+        return str(answer["lines"][0]["moves"][0]["words"])
+    return str(answer["lines"][0]["words"] if "lines" in answer else answer["words"])
 
 
 def _quote(text: str) -> str:

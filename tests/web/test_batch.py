@@ -6,6 +6,9 @@ import json
 from typing import Any
 
 from flask.testing import FlaskClient
+from leaveline.web.batch import MAX_ITEMS, MAX_LINES, MAX_SEARCHES
+from leaveline.web.line_schemas import LinesRequestSchema
+from leaveline.web.views import dump_json
 
 from tests.web.test_document import conforms
 from tests.web.test_errors import problem
@@ -49,6 +52,11 @@ def test_results_stream_one_a_line_when_asked(client: FlaskClient) -> None:
     assert lines == whole["results"]
 
 
+def test_the_answer_is_written_like_every_other(client: FlaskClient) -> None:
+    answer = client.post("/v1/lines/batch", json={"items": [*ITEMS, {"id": "ä", "leave": "7"}]})
+    assert answer.get_data(as_text=True) == dump_json(answer.json)
+
+
 def test_the_envelope_is_checked(client: FlaskClient) -> None:
     for body, pointer in (
         ({}, "#/items"),
@@ -66,11 +74,31 @@ def test_too_much_work_is_refused_up_front(client: FlaskClient) -> None:
     assert "2600" in detail["detail"]
 
 
+def test_too_many_lines_are_refused_up_front(client: FlaskClient) -> None:
+    """A small body may ask for a large answer: `limit` counts, for each play and option."""
+    item = {"leave": "10", "limit": 8, "play": "both"}
+    for items, lines in (
+        ([item] * 469, 7504),
+        ([item] * 468 + [{"leave": "10", "limit": 8.0}] * 2, 7504),
+        ([item] * 468 + [{"leave": "10", "balls": [{}] * 10}], 7501),
+    ):
+        refused = client.post("/v1/lines/batch", json={"items": items})
+        assert f"{lines} lines" in problem(refused, 422, "too-much-work")["detail"]
+    unreadable = [item | {"leave": "x"}] * 468 + [item | {"limit": 10**9}, {"limit": "all"}]
+    answered = client.post("/v1/lines/batch", json={"items": unreadable})
+    assert (answered.status_code, answered.json["failed_count"]) == (200, 470)  # type: ignore[index]
+
+
+def test_the_longest_batches_of_usual_items_are_not_refused() -> None:
+    usual = LinesRequestSchema().load({"leave": "10"}).limit
+    assert MAX_ITEMS * usual <= MAX_SEARCHES * usual <= MAX_LINES
+
+
 def test_limits_are_published(client: FlaskClient) -> None:
     body = client.get("/v1/limits").json
     conforms("LimitsAnswer", body)
     assert body is not None
-    assert body["batch_items"] == 2000
+    assert (body["batch_items"], body["batch_lines"]) == (2000, 7500)
 
 
 def test_balls_are_compared_best_first(client: FlaskClient) -> None:

@@ -83,8 +83,14 @@ def test_advice_allows_for_the_lean(client: FlaskClient) -> None:
     plain, leaning = advice(), advice(lean_boards=-1)
     targets = [one["plays"]["spare"]["line"]["target_board"] for one in (plain, leaning)]
     assert targets[1] - targets[0] == pytest.approx(-1, abs=0.051)
-    trusted = advice(known_lines=[{"leave": "10", "stand_board": 30, "target_board": 18}])
-    assert trusted["plays"]["spare"]["line"]["target_board"] != targets[0]
+
+
+def test_advice_gives_the_line_that_is_told_as_moves(client: FlaskClient) -> None:
+    bowler = {"level": "scratch", "known_lines": [KNOWN]}
+    body = {"leave": "3-6-9-10", "bowler": bowler, "situation": {"kind": "score"}}
+    advised = client.post("/v1/advice", json=body).get_json()["plays"]["spare"]["line"]
+    line = ask(client, bowler=bowler)["lines"][0]
+    assert {**advised, "moves": line["moves"]} == line
 
 
 @pytest.mark.parametrize(

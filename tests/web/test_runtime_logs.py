@@ -134,3 +134,27 @@ def test_the_configuration_logs_to_standard_output(capsys: pytest.CaptureFixture
         server.propagate = True
     out = [json.loads(line)["message"] for line in io.StringIO(capsys.readouterr().out)]
     assert out == ["said", "said, too"]
+
+
+@pytest.mark.parametrize(
+    ("said", "logged"),
+    [
+        (
+            f"Invalid request from ip=10.0.0.1: Invalid HTTP Header: 'AUTHORIZATION BEARER {KEY}'",
+            "Invalid request from ip=10.0.0.1: Invalid HTTP Header",
+        ),
+        (
+            f"Invalid request from ip=::1: Invalid HTTP request line: 'GET /?key={KEY}'",
+            "Invalid request from ip=::1: Invalid HTTP request line",
+        ),
+        (f"Invalid request, {KEY}", "Invalid request"),
+        (
+            f"Ignored premature client disconnection. No more data after: b'{KEY}'",
+            "Ignored premature client disconnection",
+        ),
+        ("Worker (pid:7) was sent SIGKILL!", "Worker (pid:7) was sent SIGKILL!"),
+    ],
+)
+def test_what_the_server_cannot_read_is_not_quoted(said: str, logged: str) -> None:
+    record = logging.LogRecord("gunicorn.error", logging.WARNING, "", 0, said, None, None)
+    assert json.loads(JsonLines().format(record))["message"] == logged

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import struct
+from pathlib import Path
+from types import SimpleNamespace
+
 import pytest
 from flask.testing import FlaskClient
 from leaveline.lines.solve import solve
 from leaveline.web import create_app
 from leaveline.web.metrics import REGISTRY
 from leaveline.web.settings import Settings
+from prometheus_client.mmap_dict import MmapedDict
 from prometheus_client.parser import text_string_to_metric_families
 
 
@@ -117,6 +122,29 @@ def test_work_is_counted_also_where_it_fails(
     assert answer is not None
     assert [result.get("problem", {}).get("status") for result in answer["results"]] == [500, None]
     assert value("leaveline_work_total", kind="items_failed") == before + 1
+
+
+def test_a_worker_that_is_just_starting_does_not_spoil_the_sum(
+    own_client: FlaskClient, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Its file is empty for a moment, until the library gives it a size."""
+    monkeypatch.setenv("PROMETHEUS_MULTIPROC_DIR", str(tmp_path))
+    starting = tmp_path / "counter_9.db"
+    starting.touch()
+    pauses = []
+
+    def the_worker_goes_on(seconds: float) -> None:
+        pauses.append(seconds)
+        if len(pauses) == 2:
+            MmapedDict(str(starting)).close()  # type: ignore[no-untyped-call]
+
+    monkeypatch.setattr("leaveline.web.metrics.time", SimpleNamespace(sleep=the_worker_goes_on))
+    assert own_client.get("/metrics").status_code == 200
+    assert len(pauses) == 2
+    starting.write_bytes(b"")
+    with pytest.raises(struct.error):
+        list(MmapedDict.read_all_values_from_file(str(starting)))
+    assert own_client.get("/metrics").status_code == 500  # one that stays broken is a fault
 
 
 def test_metrics_can_be_switched_off() -> None:

@@ -72,7 +72,6 @@ def test_an_unknown_variable_is_refused(name: str, says: str) -> None:
     "name",
     [
         "LEAVELINE_URL",
-        "LEAVELINE_API_KEY",
         "LEAVELINE_PORT",
         "LEAVELINE_SERVICE_HOST",
         "LEAVELINE_SERVICE_PORT_HTTP",
@@ -83,6 +82,15 @@ def test_an_unknown_variable_is_refused(name: str, says: str) -> None:
 )
 def test_variables_of_the_client_and_of_kubernetes_are_left_alone(name: str) -> None:
     assert Settings.from_environment({name: "tcp://10.0.0.1:80"}) == Settings()
+
+
+def test_the_clients_key_alone_does_not_start_an_open_service() -> None:
+    with pytest.raises(SettingsError, match="LEAVELINE_API_KEYS: set that") as caught:
+        Settings.from_environment({"LEAVELINE_API_KEY": KEY})
+    assert KEY not in str(caught.value)
+    both = {"LEAVELINE_API_KEY": KEY, "LEAVELINE_API_KEYS": KEY}
+    assert Settings.from_environment(both).api_keys == (KEY,)
+    assert Settings.from_environment({"LEAVELINE_API_KEY": ""}) == Settings()
 
 
 def test_every_setting_can_be_set_and_is_in_the_table() -> None:
@@ -136,3 +144,14 @@ def test_cores_heed_the_containers_quota(
         (tmp_path / name).parent.mkdir(exist_ok=True)
         (tmp_path / name).write_text(text)
     assert usable_cores(tmp_path) == cores
+
+
+def test_cores_are_counted_where_none_are_set_aside(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As on systems that do not tell which cores a process may use."""
+    monkeypatch.delattr("os.sched_getaffinity")
+    monkeypatch.setattr("os.cpu_count", lambda: 6)
+    assert usable_cores(tmp_path) == 6
+    monkeypatch.setattr("os.cpu_count", lambda: None)
+    assert usable_cores(tmp_path) == 1

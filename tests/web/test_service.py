@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
+
 import pytest
 from flask.testing import FlaskClient
 from leaveline.web import create_app
@@ -34,6 +36,25 @@ def test_every_valid_key_opens(keyed: FlaskClient, key: str) -> None:
 def test_probes_need_no_key(keyed: FlaskClient) -> None:
     for path in ("/healthz", "/readyz", "/metrics", "/openapi.json", "/kiosk"):
         assert keyed.get(path).status_code == 200
+
+
+def test_a_service_that_cannot_solve_is_not_ready_by_its_status(
+    client: FlaskClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    ready = client.get("/readyz")
+    assert (ready.status_code, ready.json) == (200, {"status": "ok"})
+    hopeless = SimpleNamespace(make_probability=0.0)
+    monkeypatch.setattr("leaveline.web.health.solve", lambda *_, **__: [hopeless])
+    failed = client.get("/readyz")
+    assert (failed.status_code, failed.json) == (503, {"status": "failed"})
+    assert failed.headers["Cache-Control"] == "no-store"
+
+
+@pytest.mark.parametrize("path", ["/v1//leaves/10", "//v1/leaves/10", "/v1/leaves//10"])
+def test_a_doubled_slash_is_another_address(client: FlaskClient, path: str) -> None:
+    response = client.get(path)
+    problem(response, 404, "not-found")
+    assert "Location" not in response.headers
 
 
 def test_same_request_same_bytes_also_from_another_worker(client: FlaskClient) -> None:

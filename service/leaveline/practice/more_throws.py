@@ -161,9 +161,7 @@ def _to_reach(variance: float, covariance: FloatArray, gradient: FloatArray) -> 
     return math.ceil(wanted / gained)
 
 
-def _recorded_to_reach(
-    variance: float, covariance: FloatArray, target_boards: float
-) -> int | None:
+def _recorded_to_reach(variance: float, covariance: FloatArray, target_boards: float) -> int | None:
     """Recorded misses until the log spread has this variance, by halving; None for too many.
 
     The information of n misses is n diag(2, 1 / spread^2).

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from leaveline.lines import Bowler, Line, solve
+from leaveline.lines.known import KnownLine, as_moves
 from leaveline.lines.solve import DEFAULT_SEED
 from leaveline.pins.leave import Leave
 from leaveline.scoring.decision import Decision, decide
@@ -30,6 +32,7 @@ def advise(
     state: GameState,
     own: Strength,
     situation: Situation,
+    known: Sequence[KnownLine] = (),
     seed: int = DEFAULT_SEED,
 ) -> Advice:
     """Solve the best line for the spare and for count, and compare what they are worth.
@@ -44,6 +47,8 @@ def advise(
         Strength of the bowler's other frames.
     situation
         A match, a cut, or the score.
+    known
+        Lines the bowler trusts; the spare's line may give way to one that is easier to move to.
 
     Raises
     ------
@@ -57,6 +62,8 @@ def advise(
             f"but the leave {leave} has {len(leave)}"
         )
     spare = solve(leave, bowler, play="spare", limit=1, seed=seed)[0]
+    if known:
+        spare, _ = as_moves(leave, bowler, spare, known, seed=seed)
     count = solve(leave, bowler, play="count", limit=1, seed=seed)[0]
     decision = decide(
         state,

@@ -31,6 +31,7 @@ def give_advice() -> Response:
         state=asked.state,
         own=asked.own,
         situation=asked.situation,
+        known=asked.known,
         seed=asked.seed,
     )
     decision = advice.decision
