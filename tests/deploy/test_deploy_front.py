@@ -242,11 +242,11 @@ def test_method_for_tunnels_is_a_problem(ports: Ports) -> None:
 
 def test_refused_request_is_logged_as_it_was_sent(ports: Ports) -> None:
     send(ports.open, b"TRACE /asked/for?not=logged HTTP/1.1\r\nHost: a\r\n\r\n")
-    asked = [(line["method"], line["uri"]) for line in ports.logged(405)]
     deadline = time.monotonic() + 10
-    while ("TRACE", "/asked/for") not in asked and time.monotonic() < deadline:
-        asked = [(line["method"], line["uri"]) for line in ports.logged(405)]
-    assert ("TRACE", "/asked/for") in asked
+    while not any(line["uri"] == "/asked/for" for line in ports.logged(405)):
+        assert time.monotonic() < deadline, "it is not in the log"
+        time.sleep(0.05)
+    assert {line["method"] for line in ports.logged(405)} == {"TRACE"}
 
 
 def test_condition_that_a_kept_answer_does_not_meet_is_a_problem(ports: Ports) -> None:
@@ -315,11 +315,11 @@ def test_behind_a_balancer_callers_are_told_apart(nginx: Path, tmp_path: Path) -
         deadline = time.monotonic() + 20
         while status("203.0.113.1") == 503:
             assert time.monotonic() < deadline, "nothing was refused"
-        # A caller writes what it likes; the balancer adds whom it saw.
         assert status("203.0.113.2") == 503
-        assert status("198.51.100.7, 203.0.113.2") == 503
-        refused = [status(f"198.51.100.{at}, 203.0.113.1") for at in range(5)]
-        assert 429 in refused
+        # A caller writes what it likes; each balancer adds whom it saw, the second one the first.
+        assert 429 in [status(f"198.51.100.{at}, 203.0.113.1") for at in range(5)]
+        assert 429 in [status("203.0.113.1, 127.0.0.1") for _ in range(5)]
+        assert status("203.0.113.2, 127.0.0.1") == 503
 
 
 def test_no_service_behind_is_a_problem_to_try_again(ports: Ports) -> None:

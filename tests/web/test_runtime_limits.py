@@ -5,13 +5,14 @@ from __future__ import annotations
 import json
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from types import SimpleNamespace
 from typing import Any
 
 import pytest
 from flask import Flask
+from leaveline.lines import make_probabilities
 from leaveline.lines.solve import solve
 from leaveline.web import create_app
 from leaveline.web.settings import Settings
@@ -126,16 +127,22 @@ def test_a_stream_holds_its_place_until_it_ends(small: Flask) -> None:
 
 @pytest.fixture
 def clock(monkeypatch: pytest.MonkeyPatch) -> SimpleNamespace:
-    """A clock on which every search takes ten seconds."""
+    """A clock on which every search, and every line that was thrown, takes ten seconds."""
     hands = SimpleNamespace(ahead_s=0.0)
 
-    def slow_solve(*args: Any, **kwargs: Any) -> Any:
-        hands.ahead_s += 10
-        return solve(*args, **kwargs)
+    def slow(what: Callable[..., Any]) -> Callable[..., Any]:
+        def done_slowly(*args: Any, **kwargs: Any) -> Any:
+            hands.ahead_s += 10
+            return what(*args, **kwargs)
 
-    monkeypatch.setattr("leaveline.web.solved.solve", slow_solve)
-    monkeypatch.setattr("leaveline.lines.compare.solve", slow_solve)
-    monkeypatch.setattr("leaveline.practice.spare_ball.solve", slow_solve)
+        return done_slowly
+
+    for room in (
+        "web.solved", "lines.compare", "practice.spare_ball", "practice.forward",
+        "practice.expected",
+    ):  # fmt: skip
+        monkeypatch.setattr(f"leaveline.{room}.solve", slow(solve))
+    monkeypatch.setattr("leaveline.practice.expected.make_probabilities", slow(make_probabilities))
     real = time.monotonic
     monkeypatch.setattr(
         "leaveline.web.work.time", SimpleNamespace(monotonic=lambda: real() + hands.ahead_s)
@@ -212,6 +219,45 @@ def test_ways_to_throw_spares_are_compared_in_time_too(clock: SimpleNamespace) -
     assert clock.ahead_s == 40  # two of three ways, at two leaves each
     clock.ahead_s = -1000.0
     assert answer(app, "/v1/comparisons", body).status_code == 200
+
+
+RESULTS = [{"leave": leave, "attempts": 20, "made": 9} for leave in ("3-10", "2-7", "10", "7")]
+
+
+@pytest.mark.parametrize(
+    "thrown",
+    [{"results": RESULTS}, {"target_misses_boards": [0, 1, -2, 0]}],
+    ids=["at the leaves given", "at those to throw at next"],
+)
+def test_an_accuracy_is_stopped_between_its_leaves(
+    clock: SimpleNamespace, thrown: dict[str, Any]
+) -> None:
+    app = create_app(Settings(time_budget_s=25))
+    weight_lb = 11.2 if "results" in thrown else 11.25  # none that was worked out before
+    body = thrown | {"bowler": {"ball": {"weight_lb": weight_lb}}}
+    problem(answer(app, "/v1/accuracy", body), 503, "time-budget-passed")
+    assert clock.ahead_s == 30
+    clock.ahead_s = -1000.0
+    assert answer(app, "/v1/accuracy", body).status_code == 200
+
+
+@pytest.mark.parametrize(
+    ("spread", "budget_s", "stopped_s"),
+    [({}, 25, 30), ({"target_boards": 1.2}, 35, 40), ({"target_boards": 1.1}, 85, 100)],
+    ids=["while it fits", "while it solves", "while it looks at the lines thrown"],
+)
+def test_a_review_is_stopped_between_its_leaves(
+    clock: SimpleNamespace, spread: dict[str, float], budget_s: int, stopped_s: float
+) -> None:
+    app = create_app(Settings(time_budget_s=budget_s))
+    line = {"lay_down_board": 20, "target_board": 18} if budget_s == 85 else {}
+    rows = [{"leave": r["leave"], "made": n < 2} | line for r in RESULTS for n in range(4)]
+    bowler = {"ball": {"weight_lb": 11.35}} | ({"spread": spread} if spread else {})
+    body = {"rows": rows, "bowler": bowler}
+    problem(answer(app, "/v1/reviews", body), 503, "time-budget-passed")
+    assert clock.ahead_s == stopped_s
+    clock.ahead_s = -1000.0
+    assert answer(app, "/v1/reviews", body).status_code == 200
 
 
 def test_within_its_budget_a_request_is_not_touched(clock: SimpleNamespace) -> None:

@@ -27,6 +27,7 @@ from leaveline.pins.carry import (
     REACH_IN,
     SPEED_STEP_IN_S,
     SPEEDS_IN_S,
+    ShareArray,
 )
 from leaveline.pins.collide import SENT_BIT, STANDING_BITS, WALL_BIT
 
@@ -122,7 +123,7 @@ class MapView:
 
 def averages(
     table: ArrivalTable,
-    chance: FloatArray,
+    chance: ShareArray,
     view: MapView,
     lay_down_x_in: FloatArray,
     target_x_in: FloatArray,

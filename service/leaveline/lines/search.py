@@ -25,6 +25,7 @@ from leaveline.delivery.arrivals import (
 from leaveline.lane.dimensions import BOARD_IN, CENTRE_BOARD
 from leaveline.lines.contact import first_contacts
 from leaveline.lines.integrate import MapView, arrivals_as_meant, averages
+from leaveline.pins.carry import ShareArray
 from leaveline.pins.leave import Leave
 
 FloatArray = npt.NDArray[np.float64]
@@ -83,7 +84,7 @@ class Landscape:
 
     leave: Leave
     table: ArrivalTable
-    chance: FloatArray
+    chance: ShareArray
     view: MapView
     errors: FloatArray
     lay_downs: LayDownRange

@@ -61,6 +61,7 @@ POOL_SIZE = 4096
 
 FloatArray = npt.NDArray[np.float64]
 OutcomeArray = npt.NDArray[np.uint16]
+ShareArray = npt.NDArray[np.float32]
 
 POPCOUNT = np.array([mask.bit_count() for mask in range(STANDING_BITS + 1)], dtype=np.int64)
 
@@ -83,7 +84,8 @@ class CarryMap:
         Outcome words as `leaveline.pins.collide.throw_many` gives them; rows not yet asked for
         hold nothing meaningful.
     made, pins : (len(SPEEDS_IN_S), ANGLE_ROWS, CELL_COUNT)
-        Probability that all fall, and expected pinfall, in each cell.
+        Probability that all fall, and expected pinfall, in each cell: sixteenths, which single
+        precision holds exactly.
     """
 
     leave: Leave
@@ -92,8 +94,8 @@ class CarryMap:
     outcomes: OutcomeArray = field(
         default_factory=lambda: np.empty((*_GRID, DRAWS), np.uint16), init=False
     )
-    made: FloatArray = field(default_factory=lambda: np.zeros(_GRID), init=False)
-    pins: FloatArray = field(default_factory=lambda: np.zeros(_GRID), init=False)
+    made: ShareArray = field(default_factory=lambda: np.zeros(_GRID, np.float32), init=False)
+    pins: ShareArray = field(default_factory=lambda: np.zeros(_GRID, np.float32), init=False)
     _ready: set[tuple[int, int]] = field(default_factory=set, init=False)
     _lock: threading.Lock = field(default_factory=threading.Lock, init=False)
 
@@ -170,7 +172,9 @@ def make_probabilities(
     layers, rows, _ = (range(math.floor(v.min()), math.ceil(v.max()) + 1) for v in inside)
     carry.fill(rows, layers)
     # Corners of no weight may lie in rows that are not filled; their noughts do no harm.
-    probability: FloatArray = map_coordinates(carry.made, inside, order=1, mode="nearest")
+    probability: FloatArray = map_coordinates(
+        carry.made, inside, output=np.float64, order=1, mode="nearest"
+    )
     return probability
 
 

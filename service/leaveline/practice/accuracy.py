@@ -38,6 +38,7 @@ from leaveline.practice.posterior import (
     posterior_of,
 )
 from leaveline.practice.reasons import Reason, open_ends, reasons_for
+from leaveline.practice.steps import Check, go_on
 
 MOST_THROWS = 100_000
 MOST_TARGET_MISS_BOARDS = 20.0
@@ -194,6 +195,7 @@ def fit_accuracy(
     method: Method = "posterior",
     with_lean: bool = True,
     confidence: float = 0.8,
+    check: Check = go_on,
 ) -> Accuracy:
     """Fit spread and lean to what was thrown.
 
@@ -219,6 +221,8 @@ def fit_accuracy(
         lean from a wider spread; the likelihood alone parts them only with recorded misses.
     confidence : float
         Of the intervals, 0.5 to 0.99.
+    check : callable, optional
+        Called before the work on each leave; may raise to stop.
 
     Returns
     -------
@@ -247,7 +251,7 @@ def fit_accuracy(
     at_pins = BinnedMisses.of(pins_misses_boards)
     scale = LEVELS[level or "league"].target_boards
     for _ in range(LINE_ROUNDS):
-        tables = [_table_for(one, anyone, scale) for one in results]
+        tables = [_table_for(one, anyone, scale, check) for one in results]
         counted = tuple(
             Counted(table, one.made, one.attempts - one.made)
             for table, one in zip(tables, results, strict=True)
@@ -288,13 +292,15 @@ def fit_accuracy(
             of_lean.value,
             tables,
             told_log=TOLD_APART_LOG,
+            check=check,
         ),
         fitted=fitted,
         posterior=posterior,
     )
 
 
-def _table_for(result: LeaveResult, bowler: Bowler, scale: float) -> MakeTable:
+def _table_for(result: LeaveResult, bowler: Bowler, scale: float, check: Check) -> MakeTable:
+    check()
     if result.lay_down_board is None or result.target_board is None:
         return table_of(result.leave, bowler, line_for(result.leave, bowler, target_boards=scale))
     return table_for(

@@ -33,6 +33,7 @@ from leaveline.practice.forward import (
     table_of,
 )
 from leaveline.practice.posterior import NEVER_SURE
+from leaveline.practice.steps import Check, go_on
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -91,6 +92,7 @@ def more_throws(
     tables: Sequence[MakeTable],
     *,
     told_log: float,
+    check: Check = go_on,
 ) -> tuple[MoreThrows, ...]:
     """List what would halve the interval of the spread, fewest throws first.
 
@@ -106,6 +108,8 @@ def more_throws(
         The leaves already thrown at.
     told_log : float
         The spread is told once its logarithm has this standard deviation.
+    check : callable, optional
+        Called before the work on each leave; may raise to stop.
 
     Returns
     -------
@@ -116,6 +120,7 @@ def more_throws(
     known = {table.leave: table for table in tables}
     for leave in SINGLE_PINS:
         if leave not in known:
+            check()
             line = line_for(leave, bowler, target_boards=target_boards)
             known[leave] = table_of(leave, bowler, line)
     now = float(covariance[0, 0])

@@ -54,7 +54,7 @@ three of a level lie within a factor 1.65 of its preset)."""
 MIXED_PRIOR_LOG = 0.4
 """The same about each preset, where no level is stated and all four are as likely."""
 
-SCALE_CELLS, LEAN_CELLS = 121, 121
+CELLS = 61
 NEVER_SURE = 1e-3
 """A make is never taken to be surer than 99.9 %, nor a miss: slips of the hand are not modelled."""
 NO_LEAN_BOARDS = 1e-3
@@ -64,6 +64,9 @@ NEGLIGIBLE = 14.0
 FULL = 0.7
 """The grid is close enough once more than this share of its rows and columns carries weight."""
 MOST_ZOOMS = 10
+FINER, TOO_COARSE = 5, 0.5
+"""So many times as many cells are taken where a peak may rise by more than this (in the logarithm)
+between those it was found with: makes at one leave leave a thin ridge across the whole grid."""
 RIM_LOG, RIM_BOARDS = 0.05, 1 / 3
 """How far from the ends of the whole range its outermost cells reach, in log spread and in lean."""
 
@@ -224,18 +227,28 @@ def posterior_of(
     log_low, log_high = math.log(LOWEST_SCALE_BOARDS), math.log(HIGHEST_SCALE_BOARDS)
     high = LARGEST_LEAN_BOARDS if with_lean else NO_LEAN_BOARDS
     low = -high
-    for _ in range(MOST_ZOOMS):
-        log_scale = np.linspace(log_low, log_high, SCALE_CELLS)
-        lean = np.linspace(low, high, LEAN_CELLS)
+
+    def over(cells: int) -> tuple[FloatArray, FloatArray, FloatArray]:
+        log_scale, lean = np.linspace(log_low, log_high, cells), np.linspace(low, high, cells)
         density = evidence.log_likelihood(np.exp(log_scale), lean)
         if with_prior:
             density = density + log_prior(np.exp(log_scale), lean, level)
-        worth = density + _between_cells(density) > density.max() - NEGLIGIBLE
+        return log_scale, lean, density
+
+    for _ in range(MOST_ZOOMS):
+        log_scale, lean, density = over(CELLS)
+        hidden = _between_cells(density)
+        worth = density + hidden > density.max() - NEGLIGIBLE
         rows, columns = np.flatnonzero(worth.any(axis=1)), np.flatnonzero(worth.any(axis=0))
-        if len(rows) > FULL * SCALE_CELLS and len(columns) > FULL * LEAN_CELLS:
+        if len(rows) > FULL * CELLS and len(columns) > FULL * CELLS:
             break
+        before = log_low, log_high, low, high
         log_low, log_high = _around(log_scale, rows)
         low, high = _around(lean, columns)
+        if (log_low, log_high, low, high) == before:
+            break
+    if hidden[np.unravel_index(density.argmax(), density.shape)] > TOO_COARSE:
+        log_scale, lean, density = over(FINER * CELLS)
     return Posterior(np.exp(log_scale), lean, density)
 
 

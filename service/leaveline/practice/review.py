@@ -23,6 +23,7 @@ from leaveline.practice.intervals import Estimate, share_interval
 from leaveline.practice.review_words import caution_words, group_words, leave_words
 from leaveline.practice.season import Season
 from leaveline.practice.season_accuracy import accuracy_of_season
+from leaveline.practice.steps import Check, go_on
 from leaveline.practice.tallies import SeasonTally, Tally, count
 from leaveline.practice.verdicts import (
     COSTLY_LINE,
@@ -54,6 +55,7 @@ def review(
     confidence: float = 0.8,
     drill_confidence: float = 0.9,
     limit: int = 5,
+    check: Check = go_on,
 ) -> Review:
     """Review a season.
 
@@ -74,6 +76,8 @@ def review(
         Of the drills' scores, 0.5 to 0.99.
     limit : int
         Most things to practise, 1 to 20.
+    check : callable, optional
+        Called before the work on each leave; may raise to stop.
 
     Raises
     ------
@@ -86,18 +90,20 @@ def review(
     if not 1 <= limit <= 20:
         raise ValueError(f"limit is {limit}; allowed: 1 to 20")
     if accuracy is None:
-        accuracy = accuracy_of_season(season, bowler=bowler, level=level, confidence=confidence)
+        accuracy = accuracy_of_season(
+            season, bowler=bowler, level=level, confidence=confidence, check=check
+        )
     if bowler is None:
         bowler = accuracy.bowler if isinstance(accuracy, Accuracy) else Bowler()
     spread = accuracy if isinstance(accuracy, Spread) else accuracy.spread
     bowler = replace(bowler, spread=spread, lean_boards=0.0)
     tally = count(season)
     most_thrown = sorted(tally.by_leave, key=lambda leave: (-tally.by_leave[leave].attempts, leave))
-    expected = {
-        leave: expected_at(leave, accuracy, bowler, confidence=confidence)
-        for leave in most_thrown[:MOST_LEAVES_SOLVED]
-    }
-    leaves = _leaves(tally, expected, bowler, confidence)
+    expected = {}
+    for leave in most_thrown[:MOST_LEAVES_SOLVED]:
+        check()
+        expected[leave] = expected_at(leave, accuracy, bowler, confidence=confidence)
+    leaves = _leaves(tally, expected, bowler, confidence, check)
     misses = [miss for own in tally.by_leave.values() for miss in own.target_misses]
     misses += tally.unknown.target_misses
     subjects = [_subject(one, tally, expected[one.leave]) for one in leaves if one.expected]
@@ -137,7 +143,11 @@ def _lean_shown(accuracy: Accuracy | Spread) -> float:
 
 
 def _leaves(
-    tally: SeasonTally, expected: Mapping[Leave, Expected], bowler: Bowler, confidence: float
+    tally: SeasonTally,
+    expected: Mapping[Leave, Expected],
+    bowler: Bowler,
+    confidence: float,
+    check: Check,
 ) -> tuple[LeaveReview, ...]:
     """Review every leave, those that lost most pins first."""
     tails = {
@@ -149,6 +159,7 @@ def _leaves(
     odd = dict(zip(p_values, beyond_luck(list(p_values.values())), strict=True))
     found = []
     for leave, own in tally.by_leave.items():
+        check()
         hope = expected.get(leave)
         lean = lean_of(own.target_misses, confidence=LEAVE_LEAN_CONFIDENCE)
         cost = cost_of_lines(hope, bowler, own.lines) if hope and own.lines else 0.0

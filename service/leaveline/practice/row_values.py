@@ -148,7 +148,10 @@ def shown(value: object) -> str:
     """A value as it may stand in a message: short, whatever it is."""
     if isinstance(value, int) and value.bit_length() > 64:
         return f"a number of {value.bit_length()} bits"
-    text = repr(value)
+    try:
+        text = repr(value)
+    except ValueError:  # Python writes out no number of thousands of digits
+        return f"a {type(value).__name__} with a number too long to show"
     return text if len(text) <= LONGEST_SHOWN else f"{text[: LONGEST_SHOWN - 3]}..."
 
 

@@ -12,6 +12,7 @@ from leaveline.practice.accuracy import Accuracy, LeaveResult, fit_accuracy
 from leaveline.practice.intervals import weighted_points
 from leaveline.practice.row import BowledFrame
 from leaveline.practice.season import Season
+from leaveline.practice.steps import Check, go_on
 from leaveline.practice.verdicts import beyond_luck, tail_probabilities, two_sided
 
 MOST_LEAVES_FITTED = 60
@@ -33,6 +34,7 @@ def accuracy_of_season(
     bowler: Bowler | None = None,
     level: Level | None = None,
     confidence: float = 0.8,
+    check: Check = go_on,
 ) -> Accuracy:
     """Fit spread and lean to a season's spare balls; arguments and errors as in `fit_accuracy`.
 
@@ -65,6 +67,7 @@ def accuracy_of_season(
             level=level,
             with_lean=bool(misses),
             confidence=confidence,
+            check=check,
         )
         odd = _oddest(fit)
         if odd is None or not left_to_set_aside:

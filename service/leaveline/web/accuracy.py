@@ -11,6 +11,7 @@ from leaveline.web.answers import computed
 from leaveline.web.json_body import read_json
 from leaveline.web.practice_views import accuracy_view
 from leaveline.web.views import input_digest, model_view
+from leaveline.web.work import work
 
 blueprint = Blueprint("accuracy", __name__)
 
@@ -27,6 +28,7 @@ def give_accuracy() -> Response:
         level=asked.level,
         with_lean=asked.look_for_lean,
         confidence=asked.confidence,
+        check=work().check,
     )
     return computed(
         {

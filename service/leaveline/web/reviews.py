@@ -16,6 +16,7 @@ from leaveline.web.query import read_query
 from leaveline.web.review_schemas import ReviewQuerySchema, ReviewRequestSchema, review_request
 from leaveline.web.season_schemas import CSV, DEFAULT_SCORING, season_in, season_in_body
 from leaveline.web.views import input_digest, model_view
+from leaveline.web.work import work
 
 blueprint = Blueprint("reviews", __name__)
 
@@ -44,6 +45,7 @@ def give_review() -> Response:
         confidence=asked.confidence,
         drill_confidence=asked.drill_confidence,
         limit=asked.limit,
+        check=work().check,
     )
     return computed(
         {

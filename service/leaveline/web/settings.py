@@ -17,8 +17,8 @@
 
 Any other variable that starts with `LEAVELINE_` stops the start, so that a slip of the pen is seen;
 but for those that belong to the client, and those that Kubernetes sets for a service's address.
-The client's LEAVELINE_API_KEY without LEAVELINE_API_KEYS stops it too: whoever sets it for the service
-means to ask for a key.
+The client's LEAVELINE_API_KEY without LEAVELINE_API_KEYS stops it too: whoever sets it for the
+service means it to ask for a key.
 """
 
 from __future__ import annotations
