@@ -113,6 +113,15 @@ def post_fork(_server: Any, worker: Any) -> None:
     metrics.take_worker_place(worker.place)
 
 
+def post_worker_init(_worker: Any) -> None:
+    """In the worker, once it takes signals: leave Ctrl-C to the parent.
+
+    A terminal sends it to all of them, and the parent then stops its workers. Told twice at once, a
+    worker of gunicorn's waits for itself until it is killed.
+    """
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+
 def child_exit(_server: Any, worker: Any) -> None:
     """When a worker has ended: what it had in flight is over."""
     metrics.forget_worker(worker.place)

@@ -162,8 +162,12 @@ image_size() {
 }
 
 start() {
+    # A worker is started for each core. An engine refuses more than the machine has.
+    local cpus=2
+    [ "$(getconf _NPROCESSORS_ONLN)" -ge "$cpus" ] || cpus=1
     run_flags+=(--read-only --tmpfs "/tmp:rw,noexec,nosuid,nodev,size=64m,mode=1777"
-        --cap-drop ALL --security-opt no-new-privileges --memory "$MEMORY" --pids-limit 200
+        --cap-drop ALL --security-opt no-new-privileges --cpus "$cpus"
+        --memory "$MEMORY" --pids-limit 200
         -p 127.0.0.1::8080)
     if ! quietly 60 "$engine" run --rm --name "$NAME" --entrypoint /bin/true \
         "${run_flags[@]}" "$IMAGE"; then
@@ -182,6 +186,9 @@ start() {
         sleep 0.2
     done
     say "ready after $((($(date +%s%N) - started) / 1000000)) ms, as $run_as"
+    started=$(timeout 20 "$engine" logs "$NAME" 2>&1 | grep -c 'Booting worker') || true
+    [ "$started" = "$cpus" ] || fail "$started workers were started for $cpus cores"
+    say "a worker for each core of $cpus"
 }
 
 running() { [ "$("$engine" inspect --format '{{.State.Running}}' "$NAME")" = true ]; }

@@ -1,6 +1,6 @@
 """A coaching app's one call: a bowler left something standing; what should they do about it?
 
-Run: LEAVELINE_URL=http://127.0.0.1:8000 python coaching_app.py 3-6-10
+Run: LEAVELINE_URL=http://127.0.0.1:8080 python coaching_app.py 3-6-10
 """
 
 from __future__ import annotations
@@ -37,7 +37,7 @@ def main() -> int:
         release=Release(speed_mph=17.5),
     )
     leave = sys.argv[1] if len(sys.argv) > 1 else "3-6-10"
-    with Client(os.environ.get("LEAVELINE_URL", "http://127.0.0.1:8000")) as client:
+    with Client(os.environ.get("LEAVELINE_URL", "http://127.0.0.1:8080")) as client:
         try:
             print(card(client, leave, bowler))
         except InvalidRequest as error:

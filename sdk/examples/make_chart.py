@@ -2,7 +2,7 @@
 
 Needs matplotlib: pip install 'leaveline-client[plot]'
 
-Run: LEAVELINE_URL=http://127.0.0.1:8000 python make_chart.py chart.png 10 3-6-10 3-10 1-2-10 7-10
+Run: LEAVELINE_URL=http://127.0.0.1:8080 python make_chart.py chart.png 10 3-6-10 3-10 1-2-10 7-10
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ def main(path: str, *leaves: str) -> None:
     levels: tuple[Level, ...] = get_args(Level)
     figure = Figure(figsize=(8, 5), layout="constrained")
     axes = figure.add_subplot()
-    with Client(os.environ.get("LEAVELINE_URL", "http://127.0.0.1:8000")) as client:
+    with Client(os.environ.get("LEAVELINE_URL", "http://127.0.0.1:8080")) as client:
         for level, marker in zip(levels, "o^sD", strict=True):
             # The form that caches keep: the same few leaves are asked again and again.
             lines = [client.lines_for(leave, level=level).lines[0] for leave in shown]

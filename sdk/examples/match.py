@@ -2,7 +2,7 @@
 
 An invented final, tenth frame: six pins fell, 4-6-7-10 stands, and the opponent has a frame to go.
 
-Run: LEAVELINE_URL=http://127.0.0.1:8000 python match.py
+Run: LEAVELINE_URL=http://127.0.0.1:8080 python match.py
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ def main() -> None:
         opponent_strength=Strength(average_pins=210),
         tie_rule="roll_off",
     )
-    with Client(os.environ.get("LEAVELINE_URL", "http://127.0.0.1:8000")) as client:
+    with Client(os.environ.get("LEAVELINE_URL", "http://127.0.0.1:8080")) as client:
         advice = client.advice(
             leave="4-6-7-10", bowler=Bowler(level="scratch"), situation=situation
         )

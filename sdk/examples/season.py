@@ -2,7 +2,7 @@
 
 `season.csv` is invented; one of its leaves was spoilt by a spreadsheet, as happens.
 
-Run: LEAVELINE_URL=http://127.0.0.1:8000 python season.py season.csv
+Run: LEAVELINE_URL=http://127.0.0.1:8080 python season.py season.csv
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ SHOWN = 8
 
 def main(season: str) -> None:
     """Print a review of a season's file."""
-    with Client(os.environ.get("LEAVELINE_URL", "http://127.0.0.1:8000")) as client:
+    with Client(os.environ.get("LEAVELINE_URL", "http://127.0.0.1:8080")) as client:
         found = client.review(csv=Path(season), hand="right", level="league", limit=3)
     for report in found.rows.reports:
         print(f"row {report.row}: {report.reason}", file=sys.stderr)

@@ -2,7 +2,7 @@
 
     from leaveline_client import Bowler, Client
 
-    with Client("http://127.0.0.1:8000") as client:
+    with Client("http://127.0.0.1:8080") as client:
         answer = client.lines(leave="3-6-10", bowler=Bowler(hand="right", level="league"))
         print(answer.lines[0].words)
 

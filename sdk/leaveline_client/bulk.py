@@ -12,16 +12,23 @@ from collections.abc import Iterable, Iterator, Mapping, Sized
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from contextlib import ExitStack
 from dataclasses import dataclass, fields
-from itertools import count, islice
+from itertools import count, islice, takewhile
 from numbers import Integral
 from os import PathLike
 from typing import TYPE_CHECKING, Any
 
 from leaveline_client.answers import BatchResultAnswer, LinesAnswer, ProblemAnswer
 from leaveline_client.asking import LeaveLike, LinesRequest, to_json
-from leaveline_client.errors import InvalidRequest, UnexpectedReply
+from leaveline_client.errors import (
+    ApiError,
+    InvalidRequest,
+    TimedOut,
+    UnexpectedReply,
+    error_class,
+)
 from leaveline_client.progress import Progress, ProgressAsked, progress_for
 from leaveline_client.reading import read
+from leaveline_client.retry import FIRST_WAIT_S
 from leaveline_client.row_file import RowFile, digest
 
 if TYPE_CHECKING:
@@ -107,8 +114,9 @@ def lines_many(
     Raises
     ------
     LeavelineError
-        Where a whole request fails for another reason than its items: no connection, no key, a
-        fault of the service. Rows given out before are safe; with `output`, call again to go on.
+        Where a whole request fails for another reason than its items (no connection, no key), or
+        the service fails at an item (5xx) or does not get to it, and asking again does not help.
+        Rows given out before are safe; with `output`, call again to go on.
     RowFileError
         Where the output file belongs to other items, or is no such file.
     TypeError
@@ -131,7 +139,10 @@ def lines_many(
 def answer_batch(client: Client, bodies: list[Record]) -> list[Record]:
     """Ask for one batch: the piece of work an executor gets, so it pickles.
 
-    A batch that is refused as a whole is halved until the item that spoils it is alone.
+    A batch that is refused as a whole is halved until the item that spoils it is alone. Halved,
+    too, is one that is not answered in time, and what a batch leaves over: items that the service
+    did not get to in its own time, or failed at (5xx). Trying again where nothing was answered
+    counts against `max_retries`.
 
     Parameters
     ----------
@@ -143,16 +154,45 @@ def answer_batch(client: Client, bodies: list[Record]) -> list[Record]:
     Returns
     -------
     list of dict
-        For each, in order, `{"result": ...}` or `{"problem": ...}`.
+        For each, in order, `{"result": ...}` or `{"problem": ...}`; a problem of status 5xx is one
+        that stayed.
     """
-    items = [{"id": str(number), **body} for number, body in enumerate(bodies)]
+    return _answered(client, bodies, client._sender.options.max_retries)
+
+
+def _answered(client: Client, bodies: list[Record], retries: int) -> list[Record]:
     try:
-        answer = client.lines_batch(items=items)
+        outcomes = _asked_once(client, bodies)
     except InvalidRequest as error:
         if len(bodies) == 1:
             return [{"problem": dict(error.raw) or error.problem.to_dict()}]
-        half = len(bodies) // 2
-        return answer_batch(client, bodies[:half]) + answer_batch(client, bodies[half:])
+        return _halved(client, bodies, retries)
+    except TimedOut as error:
+        if error.phase == "connect" or len(bodies) == 1 or not retries:
+            raise
+        return _halved(client, bodies, retries - 1)
+    left = [number for number, outcome in enumerate(outcomes) if _is_fault(outcome)]
+    if len(left) == len(bodies):
+        if not retries:
+            return outcomes
+        retries -= 1
+        options = client._sender.options
+        options.sleep(options.jitter(FIRST_WAIT_S))
+    again = _halved(client, [bodies[number] for number in left], retries)
+    for number, outcome in zip(left, again, strict=True):
+        outcomes[number] = outcome
+    return outcomes
+
+
+def _halved(client: Client, bodies: list[Record], retries: int) -> list[Record]:
+    half = (len(bodies) + 1) // 2
+    halves = [bodies[:half], bodies[half:]]
+    return [outcome for part in halves if part for outcome in _answered(client, part, retries)]
+
+
+def _asked_once(client: Client, bodies: list[Record]) -> list[Record]:
+    items = [{"id": str(number), **body} for number, body in enumerate(bodies)]
+    answer = client.lines_batch(items=items)
     if [item.id for item in answer.results] != [item["id"] for item in items]:
         raise UnexpectedReply(
             f"the batch of {len(items)} came back with other items, or in another order",
@@ -256,12 +296,34 @@ def _started(client: Client, rows: list[_Row], executor: Executor) -> _Batch:
 
 
 def _finished(batch: _Batch, file: RowFile | None, progress: Progress) -> Iterator[LinesRow]:
-    """Wait for a batch; keep its rows on disk, then give them out."""
+    """Wait for a batch; keep its rows on disk, then give them out, up to the service's fault."""
     records = batch.records()
+    answered = list(takewhile(lambda record: not _is_fault(record), records))
     if file is not None:
-        file.add(records)
-    for record in records:
+        file.add(answered)
+    for record in answered:
         yield progress.passing(_lines_row(record))
+    if len(answered) < len(records):
+        raise _fault(records[len(answered)])
+
+
+def _is_fault(record: Record) -> bool:
+    """Whether the service failed at an item: nothing is known of the item itself then."""
+    status = record.get("problem", {}).get("status")
+    return isinstance(status, int) and status >= 500
+
+
+def _fault(record: Record) -> ApiError:
+    found = read(ProblemAnswer, record["problem"], "#/problem")
+    return error_class(found.status)(
+        found.status,
+        found.type,
+        found.title,
+        f"item {record['id']!r}: {found.detail}",
+        found.errors,
+        found.request_id,
+        raw=found.raw,
+    )
 
 
 def _cancel(waiting: Iterable[_Batch]) -> None:

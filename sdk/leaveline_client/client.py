@@ -43,6 +43,7 @@ from leaveline_client.asking import (
     leave_in_path,
     to_json,
 )
+from leaveline_client.errors import UnexpectedReply
 from leaveline_client.options import (
     CONNECT_TIMEOUT_S,
     MAX_RETRIES,
@@ -73,7 +74,7 @@ class Client(PracticeCalls):
     Parameters
     ----------
     base_url : str
-        Where the service is, such as `http://127.0.0.1:8000`.
+        Where the service is, such as `http://127.0.0.1:8080`.
     api_key : str, optional
         Sent as `Authorization: Bearer ...`.
     timeout : float or (float, float)
@@ -101,7 +102,7 @@ class Client(PracticeCalls):
 
     Examples
     --------
-    >>> with Client("http://127.0.0.1:8000") as client:  # doctest: +SKIP
+    >>> with Client("http://127.0.0.1:8080") as client:  # doctest: +SKIP
     ...     answer = client.lines(leave="3-6-10", bowler=Bowler(hand="right", level="league"))
     ...     print(answer.lines[0].words)
     """
@@ -347,13 +348,25 @@ class Client(PracticeCalls):
     def lines_batch(self, *, items: Iterable[BatchItem | Mapping[str, Any]]) -> BatchAnswer:
         """Lines for many items in one request; `lines_many` is the comfortable way.
 
+        Answers come as they are worked out, so no silence is longer than an item takes; all of
+        them have to be there within the total time.
+
         Parameters
         ----------
         items : iterable
             Each a BatchItem, or a mapping with its names. How many is bounded, see `limits`.
         """
         bodies = to_json(items, "items")
-        answer = self._post(BatchAnswer, "/v1/lines/batch", {"items": bodies})
+        answer = self._post(
+            BatchAnswer, "/v1/lines/batch", {"items": bodies}, accept=_JSON_BY_THE_LINE
+        )
+        if len(answer.results) != len(bodies):
+            raise UnexpectedReply(
+                f"the answer to a batch of {len(bodies)} holds {len(answer.results)} items",
+                answer.meta.request_id,
+                answer.meta.status,
+                answer.meta.body,
+            )
         results = tuple(
             item
             if item.result is None
@@ -420,8 +433,18 @@ class Client(PracticeCalls):
     def _get(self, cls: type[A], path: str, **query: Any) -> A:
         return replies.answer(cls, self._sender.send("GET", path, query=_texts(query)))
 
-    def _post(self, cls: type[A], path: str, body: Mapping[str, Any], **query: Any) -> A:
-        reply = self._sender.send("POST", path, query=_texts(query), body=_dumped(body))
+    def _post(
+        self,
+        cls: type[A],
+        path: str,
+        body: Mapping[str, Any],
+        *,
+        accept: str = replies.JSON,
+        **query: Any,
+    ) -> A:
+        reply = self._sender.send(
+            "POST", path, query=_texts(query), body=_dumped(body), accept=accept
+        )
         return replies.answer(cls, reply)
 
     def _drawable(self, answer: LinesAnswer, body: Mapping[str, Any]) -> LinesAnswer:
@@ -459,6 +482,7 @@ class _FewWords(TypedDict):
     oil_length_ft: float | None
 
 
+_JSON_BY_THE_LINE = f"{replies.NDJSON}, {replies.JSON};q=0.9"
 _COMPARED = {"balls": "ball", "releases": "release"}
 _OF_COMPARISONS = {"id", "sensitivity", "reach", *_COMPARED}
 """What a batch's item and a comparison ask beyond a line; a picture needs none of it."""

@@ -76,7 +76,7 @@ exit codes:
   130  interrupted; what is answered is kept for --resume
 
 example:
-  leaveline-client --url http://127.0.0.1:8000 season.csv season-lines.csv --plot room.png
+  leaveline-client --url http://127.0.0.1:8080 season.csv season-lines.csv --plot room.png
 
 Probabilities come from a model and are no promise; house and league rules win.
 """

@@ -15,6 +15,8 @@ from leaveline_client.retry import retry_after_s
 
 A = TypeVar("A", bound=Answer)
 
+JSON, NDJSON = "application/json", "application/x-ndjson"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reply:
@@ -45,7 +47,7 @@ class Reply:
 
 
 def answer(cls: type[A], reply: Reply) -> A:
-    """Read a reply of status 200 as an answer.
+    """Read a reply of status 200 as an answer; a batch's may have come one result a line.
 
     Raises
     ------
@@ -53,7 +55,8 @@ def answer(cls: type[A], reply: Reply) -> A:
         Where it is not JSON or not what this class holds.
     """
     try:
-        body = _json(reply.body)
+        in_lines = reply.headers.get("content-type", "").startswith(NDJSON)
+        body = _batch(reply.body) if in_lines else _json(reply.body)
         return read(cls, body, meta=_meta(reply, body))
     except (ValueError, RecursionError) as error:
         raise UnexpectedReply(
@@ -106,6 +109,17 @@ def redirected(reply: Reply) -> UnexpectedReply:
 
 def _json(body: bytes) -> Any:
     return json.loads(body.decode("utf-8"), parse_constant=_no_constant)
+
+
+def _batch(lines: bytes) -> dict[str, Any]:
+    """A batch's answer as it would have come in one piece."""
+    results = [_json(line) for line in lines.splitlines()]
+    failed = sum(isinstance(result, dict) and "problem" in result for result in results)
+    return {
+        "results": results,
+        "succeeded_count": len(results) - failed,
+        "failed_count": failed,
+    }
 
 
 def _no_constant(name: str) -> NoReturn:

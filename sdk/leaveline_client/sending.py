@@ -13,7 +13,7 @@ from leaveline_client import replies
 from leaveline_client.errors import ApiError, LeavelineError, TimedOut, TransportError
 from leaveline_client.options import Options
 from leaveline_client.retry import is_retried, wait_s
-from leaveline_client.wire import JSON, Call, Sessions, attempt
+from leaveline_client.wire import Call, Sessions, attempt
 
 LOGGER = logging.getLogger("leaveline_client")
 SHORTEST_TIMEOUT_S = 0.001  # [s] 0 would switch a socket's timeout off
@@ -48,7 +48,7 @@ class Sender:
         *,
         query: Mapping[str, str] = NO_QUERY,
         body: bytes | None = None,
-        accept: str = JSON,
+        accept: str = replies.JSON,
     ) -> replies.Reply:
         """Send a call, again where that may help, and give the reply of status 200.
 

@@ -25,10 +25,10 @@ from leaveline_client.errors import (
     TransportError,
     UnexpectedReply,
 )
+from leaveline_client.replies import JSON
 from leaveline_client.version import __version__
 
 CHUNK_BYTES = 65536
-JSON, SVG = "application/json", "image/svg+xml"
 USER_AGENT = (
     f"leaveline-client/{__version__} python/{platform.python_version()} "
     f"requests/{requests.__version__}"

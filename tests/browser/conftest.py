@@ -15,6 +15,7 @@ from typing import Any
 import pytest
 from leaveline.web import create_app
 from leaveline.web.settings import Settings
+from leaveline.web.warm import warm
 from werkzeug.serving import make_server
 
 ARGS = [
@@ -51,7 +52,8 @@ class Watched:
 
 
 def serve(settings: Settings) -> Iterator[str]:
-    """Serve the application on a free port; gives its origin."""
+    """Serve the application on a free port, its kernels loaded; gives its origin."""
+    warm(maps=False)
     logging.getLogger("werkzeug").setLevel(logging.ERROR)
     server = make_server("127.0.0.1", 0, create_app(settings), threaded=True)
     thread = threading.Thread(target=server.serve_forever, daemon=True)
@@ -77,7 +79,7 @@ def browser() -> Iterator[Any]:
     # Not for the whole session: while playwright runs, its event loop is this thread's, and no
     # other test could run one.
     sync_api = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
-    path = os.environ.get("LEAVELINE_BROWSER") or next(
+    path = os.environ.get("KIOSK_TEST_BROWSER") or next(
         filter(None, map(shutil.which, BROWSERS)), None
     )
     if path is None:

@@ -104,18 +104,19 @@ def running_nginx(nginx: Path, folder: Path, configuration: Path, port: int) -> 
 
 
 @contextmanager
-def running_service(folder: Path, port: int, **settings: str) -> Iterator[None]:
+def running_service(folder: Path, port: int, **settings: str) -> Iterator[subprocess.Popen[bytes]]:
     """Run the service as the image does, with two workers, until the block ends."""
     command = [sys.executable, "-m", "gunicorn", "--config", "deploy/gunicorn.conf.py"]
     command += ["--bind", f"127.0.0.1:{port}", "leaveline.web:create_app()"]
-    environment = os.environ | {"PYTHONPATH": str(ROOT / "service"), "WEB_CONCURRENCY": "2"}
+    environment = {name: v for name, v in os.environ.items() if not name.startswith("LEAVELINE_")}
+    environment |= {"PYTHONPATH": str(ROOT / "service"), "WEB_CONCURRENCY": "2"}
     with (folder / f"service-{port}.log").open("wb") as log:
         process = subprocess.Popen(
             command, cwd=ROOT, env=environment | settings, stdout=log, stderr=log
         )
     try:
         wait_for_port(port, process)
-        yield
+        yield process
     finally:
         process.terminate()
         process.wait(80)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 import shutil
 import subprocess
@@ -11,6 +12,8 @@ from typing import Any
 
 import pytest
 import yaml
+from leaveline.web.docs_page import PROBLEM_TYPES_OF_THE_FRONT
+from leaveline.web.problems import PROBLEM_TYPES
 from leaveline.web.settings import Settings
 
 ROOT = Path(__file__).parents[2]
@@ -31,6 +34,11 @@ def passes(*command: str | Path) -> None:
 
 def compose() -> Any:
     return yaml.safe_load((DEPLOY / "compose.yaml").read_text(encoding="utf-8"))
+
+
+def usual(value: Any) -> str:
+    """What a value of the compose file is where the variable it names is not set."""
+    return re.sub(r"\$\{\w+:-(.*)\}", r"\1", str(value))
 
 
 def test_dockerfile_passes_hadolint() -> None:
@@ -115,9 +123,24 @@ def test_limits_are_told_as_they_are() -> None:
     assert f"more than {rate} requests a second beyond {burst} at once, or {at_once} at a" in told
     assert f"at most {size} bytes" in front
     assert f"{int(size):,} bytes" in told
-    for kind in ("rate-limited", "unavailable", "too-late"):
-        assert f'"/problems/{kind}"' in front
+    for kind in PROBLEM_TYPES_OF_THE_FRONT:
         assert f"`/problems/{kind}`" in told
+
+
+def test_problems_of_the_front_are_listed_kinds() -> None:
+    front = (DEPLOY / "nginx.conf").read_text(encoding="utf-8")
+    bodies = re.findall(r"return (\d+) '(\{\"type\".*\})';", front)
+    made = [(int(status), json.loads(body)) for status, body in bodies]
+    kinds = PROBLEM_TYPES | PROBLEM_TYPES_OF_THE_FRONT
+    for status, body in made:
+        kind = body["type"].removeprefix("/problems/")
+        assert body["status"] == status
+        assert body["title"] == kinds[kind].title
+        assert kind == "http-error" or status == kinds[kind].status
+    assert set(PROBLEM_TYPES_OF_THE_FRONT) <= {
+        body["type"].removeprefix("/problems/") for _, body in made
+    }
+    assert not set(PROBLEM_TYPES_OF_THE_FRONT) & set(PROBLEM_TYPES)
 
 
 def test_compose_runs_both_without_root_on_read_only_roots() -> None:
@@ -133,7 +156,38 @@ def test_compose_runs_both_without_root_on_read_only_roots() -> None:
 
 def test_compose_sets_only_what_the_service_takes() -> None:
     environment = compose()["services"]["service"]["environment"]
-    given = {
-        name: re.sub(r"\$\{\w+:-(.*)\}", r"\1", str(value)) for name, value in environment.items()
-    }
-    Settings.from_environment(given)
+    Settings.from_environment({name: usual(value) for name, value in environment.items()})
+
+
+def test_limits_hold_the_workers_that_they_start() -> None:
+    """A worker for each core: its threads, its own memory as docs/running.md has measured it."""
+    service = compose()["services"]["service"]
+    workers = int(usual(service["cpus"]))
+    configuration = (DEPLOY / "gunicorn.conf.py").read_text(encoding="utf-8")
+    (spare,) = re.findall(r"^SPARE_THREADS = (\d+)$", configuration, re.M)
+    threads = 1 + Settings().concurrency + int(spare)
+    told = (ROOT / "docs" / "running.md").read_text(encoding="utf-8")
+    (own,) = re.findall(r"every leave asked for\nsome (\d+) MB of its own", told)
+    (parents,) = re.findall(r"its parent (\d+) MB", told)
+    assert f"of up to {threads} threads each" in told
+    assert 1 + workers * threads < service["pids_limit"]
+    assert service["mem_limit"] == "1g"
+    assert int(parents) + workers * int(own) < 1024
+
+
+def test_documented_command_has_the_limits_of_the_compose_file() -> None:
+    told = (ROOT / "docs" / "running.md").read_text(encoding="utf-8")
+    (command,) = re.findall(r"^docker run (.*?)^```$", told, re.M | re.S)
+    service = compose()["services"]["service"]
+    for option, value in (
+        ("--cpus", usual(service["cpus"])),
+        ("--memory", service["mem_limit"]),
+        ("--pids-limit", service["pids_limit"]),
+        ("--stop-timeout", service["stop_grace_period"].removesuffix("s")),
+    ):
+        assert f"{option} {value} " in command
+
+
+def test_nothing_sets_the_clients_key_for_the_service() -> None:
+    for path in (path for path in DEPLOY.rglob("*") if path.is_file() and path.suffix != ".pyc"):
+        assert not re.search(r"LEAVELINE_API_KEY(?!S)", path.read_text(encoding="utf-8")), path

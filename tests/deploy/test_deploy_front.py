@@ -5,9 +5,11 @@ from __future__ import annotations
 import gzip
 import http.client
 import json
+import os
 import re
 import socket
 import subprocess
+import sys
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -293,6 +295,24 @@ def test_every_problem_of_the_front_can_be_looked_up(ports: Ports) -> None:
         reply = ask(ports.open, f"/problems/{kind}")
         assert (reply.status, reply.headers["location"]) == (302, f"/docs#problem-{kind}")
         assert page.count(f'id="problem-{kind}"') == 1
+
+
+def test_health_check_is_made_by_way_of_no_proxy(ports: Ports) -> None:
+    """The image's own command, with this test's port, under a proxy that is not there."""
+    text = (ROOT / "deploy" / "Dockerfile").read_text(encoding="utf-8")
+    (shown,) = re.findall(r"^HEALTHCHECK .*\\\n +CMD (\[.*\])$", text, re.M)
+    program, *arguments = json.loads(shown)
+    assert program == "python"
+    unset = {name: value for name, value in os.environ.items() if name.lower() != "no_proxy"}
+    for port, healthy in ((ports.open, True), (ports.alone, False)):
+        command = [sys.executable, *(word.replace(":8080/", f":{port}/") for word in arguments)]
+        done = subprocess.run(
+            command,
+            env=unset | {"http_proxy": "http://127.0.0.1:1"},
+            capture_output=True,
+            timeout=30,
+        )
+        assert (done.returncode == 0) == healthy, done.stderr.decode()
 
 
 def test_no_answer_in_time_is_a_problem(ports: Ports) -> None:

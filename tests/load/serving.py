@@ -9,7 +9,7 @@ import socket
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -21,6 +21,7 @@ from prometheus_client.parser import text_string_to_metric_families
 ROOT = Path(__file__).parents[2]
 START_S = 120  # [s] the kernels may have to be compiled first
 STOP_S = 90  # [s]
+WAIT_S = 60  # [s]
 
 
 @dataclass(slots=True)
@@ -64,6 +65,19 @@ class Served:
         return self.process.wait(STOP_S)
 
 
+def own_environment() -> dict[str, str]:
+    """This process's environment without the settings that somebody may have made for a service."""
+    return {name: v for name, v in os.environ.items() if not name.startswith("LEAVELINE_")}
+
+
+def wait_until(holds: Callable[[], bool], what: str) -> None:
+    """Wait until something holds; fails with what was waited for where it never does."""
+    end = time.monotonic() + WAIT_S
+    while not holds():
+        assert time.monotonic() < end, f"not within {WAIT_S} s: {what}"
+        time.sleep(0.02)
+
+
 @contextmanager
 def serving(
     log: Path,
@@ -76,14 +90,15 @@ def serving(
     """Serve until the block ends; standard output goes to a file."""
     with socket.create_server(("127.0.0.1", 0)) as found:
         port = found.getsockname()[1]
-    kept = {name: value for name, value in os.environ.items() if not name.startswith("LEAVELINE_")}
     paths = os.pathsep.join(str(ROOT / name) for name in ("service", "sdk", "."))
     config = str(ROOT / "deploy" / "gunicorn.conf.py")
     with log.open("wb") as out:
         process = subprocess.Popen(
             [sys.executable, "-m", "gunicorn", "-c", config, "-b", f"127.0.0.1:{port}", app],
             cwd=ROOT,
-            env=kept | {"PYTHONPATH": paths, "WEB_CONCURRENCY": str(workers)} | environment,
+            env=own_environment()
+            | {"PYTHONPATH": paths, "WEB_CONCURRENCY": str(workers)}
+            | environment,
             stdout=out,
         )
     served = Served(f"http://127.0.0.1:{port}", port, process, log)

@@ -6,14 +6,13 @@ import os
 import signal
 import subprocess
 import sys
-import time
 from collections import Counter
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import requests
 
-from tests.load.serving import ROOT, Served, serving
+from tests.load.serving import ROOT, Served, own_environment, serving, wait_until
 
 ROUTES = {
     "/v1/leaves/10": ("/v1/leaves/<leave>", "200"),
@@ -55,8 +54,10 @@ def test_the_workers_counts_add_up_exactly_and_survive_a_worker(tmp_path: Path) 
         assert len(answered_by_each) >= 200
         killed = served.workers()
         os.kill(killed[0], signal.SIGKILL)
-        while set(served.workers()) == set(killed) or len(served.workers()) < 2:
-            time.sleep(0.05)
+        wait_until(
+            lambda: killed[0] not in served.workers() and len(served.workers()) == 2,
+            "another worker in the place of the one killed",
+        )
         send(served, list(ROUTES) * 40)
         assert all(count == 80 for count in (counted(served) - before).values())
         folder = metrics_folder(served)
@@ -97,7 +98,7 @@ def test_a_bad_setting_stops_the_start_in_one_line() -> None:
     ended = subprocess.run(
         [sys.executable, "-m", "gunicorn", "-c", "deploy/gunicorn.conf.py", "leaveline.web:none"],
         cwd=ROOT,
-        env={**os.environ, "PYTHONPATH": "service", "LEAVELINE_CONCURENCY": "4"},
+        env=own_environment() | {"PYTHONPATH": "service", "LEAVELINE_CONCURENCY": "4"},
         capture_output=True,
         text=True,
         timeout=60,

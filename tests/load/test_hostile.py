@@ -13,7 +13,7 @@ from contextlib import ExitStack
 import pytest
 import requests
 
-from tests.load.serving import Served
+from tests.load.serving import Served, wait_until
 
 JSON = "Content-Type: application/json\r\n"
 GOOD = b'{"leave": "3-10"}'
@@ -94,6 +94,14 @@ def test_bad_requests_get_their_status(served: Served, sent: bytes, status: int)
     if found in (413, 422):
         assert json.loads(body)["status"] == status
     assert well(served)
+
+
+def test_a_key_in_a_header_that_cannot_be_read_is_not_logged(served: Served) -> None:
+    key = "a-key-of-enough-length"
+    sent = f"GET /v1/leaves/10 HTTP/1.1\r\nHost: x\r\nAuthorization Bearer {key}\r\n\r\n".encode()
+    assert talk(served, sent)[0] == 400
+    wait_until(lambda: "Invalid HTTP Header" in served.log.read_text(), "the line in the log")
+    assert key not in served.log.read_text().lower()
 
 
 def test_a_body_cut_short_is_no_fault_of_ours(served: Served) -> None:

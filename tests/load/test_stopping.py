@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import threading
 import time
+from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from typing import Any
 
 import requests
 from leaveline_client import Client
 
 from tests.load.killing import items, killing
-from tests.load.serving import Served, serving
+from tests.load.serving import Served, serving, wait_until
 
 IN_FLIGHT = 8
+LEAST_ITEMS, MOST_ITEMS = 2_000, 50_000
 
 
 def test_a_stop_lets_every_request_in_flight_finish(tmp_path: Path) -> None:
@@ -34,8 +37,10 @@ def test_a_stop_lets_every_request_in_flight_finish(tmp_path: Path) -> None:
 
         with ThreadPoolExecutor(IN_FLIGHT) as pool:
             sent = [pool.submit(ask, number) for number in range(IN_FLIGHT)]
-            while served.metric("leaveline_requests_computing") < IN_FLIGHT:
-                time.sleep(0.02)
+            wait_until(
+                lambda: served.metric("leaveline_requests_computing") == IN_FLIGHT,
+                f"all {IN_FLIGHT} requests under way at once",
+            )
             status = served.stop()
             assert [one.result() for one in sent] == [(200, 60)] * IN_FLIGHT
         assert status == 0
@@ -79,13 +84,24 @@ def test_kept_connections_lose_nothing_when_it_stops(tmp_path: Path) -> None:
 
 
 def test_workers_killed_at_random_lose_no_item(tmp_path: Path) -> None:
-    count = 2_000
+    """Items go on coming until two workers were killed, however fast they are answered."""
+    fed = 0
+
+    def until_killed(killed: list[int]) -> Iterator[dict[str, Any]]:
+        nonlocal fed
+        for item in items(MOST_ITEMS):
+            if fed >= LEAST_ITEMS and len(killed) >= 2:
+                return
+            fed += 1
+            yield item
+
     with serving(tmp_path / "out.jsonl") as served:
         with Client(served.url, max_retries=8) as client, killing(served, every_s=0.7) as killed:
-            rows = list(client.lines_many(items(count), output=tmp_path / "rows.jsonl"))
-        assert len(killed) >= 2
-        ended_once(rows, count)
-        assert len((tmp_path / "rows.jsonl").read_text().splitlines()) >= count
+            asked = until_killed(killed)
+            rows = list(client.lines_many(asked, output=tmp_path / "rows.jsonl"))
+        assert len(killed) >= 2, f"{MOST_ITEMS} items were answered before two workers were killed"
+        ended_once(rows, fed)
+        assert len((tmp_path / "rows.jsonl").read_text().splitlines()) == fed
         steady(served)
 
 

@@ -19,8 +19,14 @@ from leaveline.pins import Leave
 from leaveline.practice import LeaveResult, fit_accuracy
 from leaveline.practice.accuracy import TOLD_APART_LOG
 from leaveline.practice.forward import line_for, spread_in_proportion
-from leaveline.practice.posterior import LEAN_PRIOR_SHARE, LEVEL_PRIOR_LOG, BinnedMisses
-from scipy.stats import binom, chi2
+from leaveline.practice.more_throws import MOST_WORTH_NAMING
+from leaveline.practice.posterior import (
+    LEAN_PRIOR_FREEDOM,
+    LEAN_PRIOR_SHARE,
+    LEVEL_PRIOR_LOG,
+    BinnedMisses,
+)
+from scipy.stats import binom, chi2, norm
 
 TEN, SEVEN, NINE, BEDPOSTS = (Leave.parse(name) for name in ("10", "7", "9", "7-10"))
 SCALE = 1.3
@@ -58,6 +64,17 @@ def rounded_misses(
     return (np.round(rng.normal(lean, scale, throws) / step) * step).tolist()
 
 
+def even_misses(throws: int, scale: float, lean: float) -> list[float]:
+    """Misses of exactly this mean and deviation, spaced as a normal's quantiles, to a tenth."""
+    ideal = norm.ppf((np.arange(throws) + 0.5) / throws)
+    misses: list[float] = np.round(lean + scale * ideal / ideal.std(), 1).tolist()
+    return misses
+
+
+def codes(fit: Any) -> set[str]:
+    return {reason.code for reason in fit.reasons}
+
+
 def within_counting(hits: int, of: int, rate: float) -> bool:
     """Whether a count agrees with a rate: two-sided, one chance in a thousand to be wrong."""
     low, high = binom.ppf([0.0005, 0.9995], of, rate)
@@ -72,7 +89,8 @@ def test_coverage_over_bowlers_drawn_from_the_prior() -> None:
     for _ in range(trials):
         scale = float(np.exp(rng.normal(math.log(SCALE), LEVEL_PRIOR_LOG)))
         scale = min(max(scale, 0.26), 4.9)
-        lean = float(np.clip(rng.normal(0, LEAN_PRIOR_SHARE * scale), -2.9, 2.9))
+        lean = LEAN_PRIOR_SHARE * scale * float(rng.standard_t(LEAN_PRIOR_FREEDOM))
+        lean = min(max(lean, -9.9), 9.9)
         fit = fit_accuracy(
             [result(rng, leave, 40, scale, lean) for leave in (TEN, SEVEN)],
             target_misses_boards=rounded_misses(rng, 10, scale, lean),
@@ -107,16 +125,22 @@ def test_coverage_for_one_bowler_over_many_seeds(method: Any, confidence: float)
 
 
 def test_makes_and_attempts_alone_recover_the_spread() -> None:
+    """Where no lean is looked for; else a lean of either side explains the same misses, and the
+    interval reaches far down to the spreads that go with one, but holds the truth."""
     rng = np.random.default_rng(3)
     for scale in (0.5, 0.65, 1.3, 1.9):
         throws = [result(rng, leave, 400, scale, 0.0) for leave in (TEN, SEVEN, NINE)]
-        fit = fit_accuracy(throws, confidence=0.99)
+        fit = fit_accuracy(throws, confidence=0.99, with_lean=False)
         assert fit.can_tell
         assert fit.target_boards.low <= scale <= fit.target_boards.high
-        assert fit.target_boards.value == pytest.approx(scale, rel=0.12)
+        assert fit.target_boards.value == pytest.approx(scale, rel=0.08)
+        leaning = fit_accuracy(throws, confidence=0.99)
+        assert leaning.target_boards.low <= scale <= leaning.target_boards.high
+        assert leaning.target_boards.low < fit.target_boards.low
+        assert leaning.lean_boards.low <= 0 <= leaning.lean_boards.high
         # Without lines the best ones for the fitted spread are assumed: nearly the same answer.
         unlined = [LeaveResult(one.leave, one.attempts, one.made) for one in throws]
-        again = fit_accuracy(unlined, confidence=0.99)
+        again = fit_accuracy(unlined, confidence=0.99, with_lean=False)
         assert again.target_boards.value == pytest.approx(fit.target_boards.value, rel=0.08)
         assert all(one.line_assumed for one in again.fitted)
         assert not any(one.line_assumed for one in fit.fitted)
@@ -156,15 +180,160 @@ def test_a_lean_is_found_where_it_is_and_not_where_it_is_not() -> None:
     assert found[0.0] <= binom.ppf(0.999, seeds, 0.05)
 
 
-def test_makes_at_a_left_and_a_right_corner_tell_a_lean_to_the_right_from_one_to_the_left() -> None:
-    """Only one side of a corner pin has a gutter: makes there tell the sides apart."""
+@pytest.mark.parametrize("leave", [TEN, SEVEN, NINE], ids=str)
+@pytest.mark.parametrize("lean", [0.7, -0.7])
+def test_makes_on_two_lines_tell_a_lean_to_the_right_from_one_to_the_left(
+    leave: Leave, lean: float
+) -> None:
+    """Aimed half a board to either side of the best line, a lean helps one and spoils the other."""
     rng = np.random.default_rng(6)
-    for lean in (0.7, -0.7):
-        throws = [result(rng, leave, 1500, 0.65, lean) for leave in (TEN, SEVEN, NINE)]
-        fit = fit_accuracy(throws, confidence=0.95)
-        assert fit.lean_shown
-        assert fit.lean_boards.value == pytest.approx(lean, abs=0.2)
-        assert fit.target_boards.value == pytest.approx(0.65, rel=0.2)
+    lay_down, best = boards(leave)
+    throws = []
+    for aside in (-0.5, 0.5):
+        line = lay_down, best + aside
+        made = int(rng.binomial(1500, chance_on(leave, line, 0.65, lean)))
+        throws.append(LeaveResult(leave, 1500, made, *line))
+    fit = fit_accuracy(throws, confidence=0.95)
+    assert fit.can_tell
+    assert fit.lean_shown
+    assert fit.lean_boards.value == pytest.approx(lean, abs=0.1)
+    assert fit.target_boards.value == pytest.approx(0.65, rel=0.1)
+
+
+def test_makes_on_the_best_lines_hardly_part_a_lean_from_a_wider_spread() -> None:
+    """A best line has about as much room on either side, so a lean only makes it miss more often.
+
+    Even 1500 throws at each of three pins leave more than half a board of doubt of the lean, and
+    the interval says so; with as little as one miss in a hundred written down it is half as wide.
+    """
+    rng = np.random.default_rng(6)
+    throws = [result(rng, leave, 1500, 0.65, 0.7) for leave in (TEN, SEVEN, NINE)]
+    fit = fit_accuracy(throws, confidence=0.99)
+    told = fit_accuracy(throws, target_misses_boards=even_misses(45, 0.65, 0.7), confidence=0.99)
+    for one in (fit, told):
+        assert one.lean_boards.low <= 0.7 <= one.lean_boards.high
+        assert one.target_boards.low <= 0.65 <= one.target_boards.high
+    doubt, doubt_told = (one.lean_boards.high - one.lean_boards.low for one in (fit, told))
+    assert doubt > 0.5
+    assert doubt_told < doubt / 2
+    assert told.lean_shown
+
+
+@pytest.mark.parametrize("share", [2.0, 3.0, 4.0])
+def test_a_lean_of_several_spreads_hardly_widens_the_spread(share: float) -> None:
+    """The density of a Student t over the lean, per board, goes as spread^-1 at no lean and as
+    spread^freedom far out; the likelihood of n misses goes as spread^-n near its top. So n throws
+    bring the spread out wider by about (freedom + 1) / 2 n, however far they lean."""
+    throws = 60
+    for scale in (0.6, 1.1):
+        straight = fit_accuracy(target_misses_boards=even_misses(throws, scale, 0.0))
+        fit = fit_accuracy(target_misses_boards=even_misses(throws, scale, share * scale))
+        assert fit.can_tell
+        assert not fit.reasons
+        wider = fit.target_boards.value / straight.target_boards.value
+        assert 1 < wider < 1 + 1.2 * (LEAN_PRIOR_FREEDOM + 1) / (2 * throws)
+        assert wider < 1.06
+        assert fit.target_boards.low < scale < fit.target_boards.high
+        # Its logarithm slopes by at most (freedom + 1) / lean, against n / spread^2 of the throws.
+        drawn_in = (LEAN_PRIOR_FREEDOM + 1) * scale / (share * throws)
+        assert fit.lean_boards.value == pytest.approx(share * scale, abs=1.2 * drawn_in)
+
+
+@pytest.mark.parametrize("share", [2.0, 3.0])
+def test_coverage_at_leans_of_several_spreads(share: float) -> None:
+    scale, trials, confidence = 0.7, 150, 0.8
+    rng = np.random.default_rng(12)
+    scales = leans = 0
+    for _ in range(trials):
+        misses = rounded_misses(rng, 60, scale, share * scale, step=0.5)
+        fit = fit_accuracy(target_misses_boards=misses, confidence=confidence)
+        scales += fit.target_boards.low <= scale <= fit.target_boards.high
+        leans += fit.lean_boards.low <= share * scale <= fit.lean_boards.high
+    assert within_counting(scales, trials, confidence)
+    assert within_counting(leans, trials, confidence)
+
+
+@pytest.mark.parametrize(("lean", "scale"), [(3.6, 0.6), (4.96, 0.55), (-8.5, 1.0)])
+def test_a_large_lean_is_not_cut_off(lean: float, scale: float) -> None:
+    fit = fit_accuracy(target_misses_boards=even_misses(60, scale, lean))
+    assert fit.can_tell
+    assert not fit.reasons
+    assert fit.lean_boards.low < lean < fit.lean_boards.high
+    assert fit.target_boards.value == pytest.approx(scale, rel=0.09)
+
+
+@pytest.mark.parametrize(
+    ("lean", "scale", "code"),
+    [
+        (1.72, 6.85, "no_highest"),
+        (0.0, 4.8, "no_highest"),
+        (9.9, 0.6, "no_lean_end"),
+        (12.0, 0.6, "no_lean_end"),
+        (-15.0, 2.0, "no_lean_end"),
+        (0.3, 0.05, "no_lowest"),
+    ],
+)
+@pytest.mark.parametrize("method", ["posterior", "likelihood"])
+def test_what_may_lie_beyond_the_range_is_not_told(
+    lean: float, scale: float, code: str, method: Any
+) -> None:
+    """Spreads of 0.25 to 5 boards and leans of 10 are looked at; farther off, nothing is sure."""
+    fit = fit_accuracy(target_misses_boards=even_misses(60, scale, lean), method=method)
+    assert not fit.can_tell
+    assert code in codes(fit)
+    assert "few_throws" not in codes(fit)
+    assert next(reason for reason in fit.reasons if reason.code == code).words in fit.words
+    assert not fit.more_throws
+
+
+def test_a_single_miss_beyond_the_largest_lean_says_so() -> None:
+    assert "no_lean_end" in codes(fit_accuracy(target_misses_boards=[12.0]))
+    assert "no_lean_end" not in codes(fit_accuracy(target_misses_boards=[12.0], with_lean=False))
+
+
+def test_none_made_is_a_lean_to_either_side_or_a_wide_spread_and_tells_neither() -> None:
+    fit = fit_accuracy([LeaveResult(TEN, 1000, 0)])
+    assert not fit.can_tell
+    assert "few_throws" in codes(fit)
+    assert fit.lean_boards.low < -5
+    assert fit.lean_boards.high > 5
+    assert fit.target_boards.high / fit.target_boards.low > 3
+
+
+def test_a_thin_ridge_is_weighed_as_on_a_finer_grid(monkeypatch: pytest.MonkeyPatch) -> None:
+    """100,000 makes and misses at one leave fix one curve of spread and lean, and nothing else."""
+    thrown = [LeaveResult(TEN, 100_000, 60_000, *boards(TEN))]
+    fit = fit_accuracy(thrown)
+    monkeypatch.setattr("leaveline.practice.posterior.CELLS", 601)
+    finer = fit_accuracy(thrown)
+    for one, other in zip(
+        (fit.target_boards, fit.lean_boards), (finer.target_boards, finer.lean_boards), strict=True
+    ):
+        assert (one.value, one.low, one.high) == pytest.approx(
+            (other.value, other.low, other.high), abs=0.005
+        )
+
+
+@pytest.mark.parametrize("throws", [2000, 20_000])
+def test_a_narrow_peak_far_out_is_found(throws: int) -> None:
+    """Far narrower than the cells of the first grid, wherever between them it lies."""
+    for lean in (3.14, -6.27, 8.03):
+        misses = even_misses(throws, 0.5, lean)
+        fit = fit_accuracy(target_misses_boards=misses)
+        assert fit.lean_boards.value == pytest.approx(np.mean(misses), abs=0.002)
+        assert fit.target_boards.value == pytest.approx(0.5, rel=0.01)
+
+
+def test_the_bowlers_own_lean_is_put_aside() -> None:
+    """A line given is where the ball was aimed; the lean found is the whole of it."""
+    thrown = [LeaveResult(TEN, 200, 120, *boards(TEN)), LeaveResult(SEVEN, 50, 40)]
+    misses = [1.0, 0.0, 2.0, 1.0]
+    plain = fit_accuracy(thrown, target_misses_boards=misses)
+    leaning = fit_accuracy(thrown, target_misses_boards=misses, bowler=Bowler(lean_boards=0.6))
+    assert leaning.bowler == plain.bowler
+    assert leaning.target_boards == plain.target_boards
+    assert leaning.lean_boards == plain.lean_boards
+    assert leaning.words == plain.words
 
 
 def test_maximum_likelihood_of_recorded_misses_is_the_textbooks() -> None:
@@ -237,14 +406,27 @@ def test_all_made_leaves_the_likelihood_open_below_and_says_so() -> None:
     assert "no_highest" in {reason.code for reason in fit.reasons}
 
 
-def test_leaves_that_any_spread_misses_say_nothing() -> None:
-    fit = fit_accuracy([LeaveResult(BEDPOSTS, 200, 0)])
-    prior = fit_accuracy()
+def test_leaves_that_any_spread_misses_say_little() -> None:
+    """Nobody makes the 7-10 more than once in 40, so 15 misses are at most half as likely again for
+    one bowler as for another: the median moves no farther than such a factor can move it."""
+    attempts = 15
+    fit, prior = fit_accuracy([LeaveResult(BEDPOSTS, attempts, 0)]), fit_accuracy()
     assert not fit.can_tell
     said = {reason.code: reason for reason in fit.reasons}
     assert said["leaves_say_little"].leaves == (BEDPOSTS,)
-    assert fit.target_boards.value == pytest.approx(prior.target_boards.value, rel=0.4)
-    assert {reason.code for reason in prior.reasons} == {"no_throws"}
+    chances, _ = prior.posterior.chances(fit.fitted[0].table)
+    factor = ((1 - chances.min()) / (1 - chances.max())) ** attempts
+    assert 1 < factor < 1.5
+    low, high = prior.posterior.quantiles_of_scale((1 / (1 + factor), factor / (1 + factor)))
+    assert low < fit.target_boards.value < high
+    assert codes(prior) == {"no_throws"}
+
+
+def test_nobody_is_asked_for_more_throws_than_are_worth_naming() -> None:
+    for thrown in (20, 1500, 20_000):
+        fit = fit_accuracy(target_misses_boards=even_misses(thrown, 1.1, 0.2))
+        assert all(one.throws <= MOST_WORTH_NAMING for one in fit.more_throws)
+        assert any(one.leave is None for one in fit.more_throws) == (thrown < 20_000)
 
 
 def test_the_throws_asked_for_halve_the_interval() -> None:

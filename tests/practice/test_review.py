@@ -419,6 +419,16 @@ def test_rare_leaves_beyond_the_limit_are_counted_but_not_judged() -> None:
     assert all("too rare to be judged" in o.words for o in found.leaves if o.expected is None)
 
 
+def test_the_bowlers_own_lean_is_put_aside() -> None:
+    season = season_from_rows(season_rows(5, chance, seed=23))
+    for accuracy in (None, LEVELS["scratch"]):
+        plain = review(season, accuracy, bowler=Bowler())
+        leaning = review(season, accuracy, bowler=Bowler(lean_boards=0.55))
+        assert leaning.leaves == plain.leaves
+        assert leaning.groups == plain.groups
+        assert leaning.practice == plain.practice
+
+
 def test_a_given_accuracy_is_used_as_it_is() -> None:
     fitted = fit_accuracy([LeaveResult(TEN, 200, 120)], bowler=Bowler(hand="left"))
     found = review(season_from_rows(season_rows(5, chance, seed=22)), fitted)

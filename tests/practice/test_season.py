@@ -110,6 +110,9 @@ def test_rolls(
         (",,0,9/,10,,,", "frame", "frame is '0'; allowed: 1 to 10"),
         (",,11,9/,10,,,", "frame", "frame is '11'"),
         (",,one,9/,10,,,", "frame", "frame is 'one'"),
+        (",,00011,9/,10,,,", "frame", "frame is '00011'; allowed: 1 to 10"),
+        (",,000199999,9/,10,,,", "frame", "frame is '000199999'; allowed: 1 to 10"),
+        (",,-1,9/,10,,,", "frame", "frame is '-1'"),
         (",,1,9/,10,,,perhaps", "made", "made is 'perhaps'; allowed: yes or no"),
         (",,1,9/,10,,,,,extra", None, "the row has 10 fields, the first line 8"),
         (',,1,"9/,10,,,', None, "quotes"),
@@ -195,12 +198,29 @@ def test_leaves_that_are_none_in_a_list_of_rows(leave: Any) -> None:
     assert season.reports[0].field == "leave"
 
 
-@pytest.mark.parametrize("value", [10**400, 1e300, -1, object(), b"9/", {1: 2}, [None], [[9]]])
+BEYOND_WRITING_OUT = 10**5000
+"""Python refuses to write numbers of more than 4300 digits out."""
+
+
+@pytest.mark.parametrize(
+    "value",
+    [10**400, 1e300, -1, object(), b"9/", {1: 2}, [None], [[9]], BEYOND_WRITING_OUT,
+     [BEYOND_WRITING_OUT], {1: BEYOND_WRITING_OUT}, "9" * 5000, "00011", "000199999"],
+    ids=lambda value: type(value).__name__,
+)  # fmt: skip
 @pytest.mark.parametrize("name", FIELDS)
 def test_no_value_breaks_the_reader(name: str, value: Any) -> None:
     season = season_from_rows([{"rolls": "9/", "leave": "10", name: value}])
     assert len(season.frames) + len(season.rows_not_used) == 1
     assert all(len(report.reason) < 300 for report in season.reports)
+
+
+def test_a_frame_of_too_many_digits_does_not_spoil_a_whole_game() -> None:
+    rows: list[Any] = [{"game": "1", "frame": n, "rolls": "9/"} for n in range(1, 10)]
+    rows.append({"game": "1", "frame": 10, "rolls": "9/9"})
+    season = season_from_rows([*rows, {"game": "1", "frame": "00011", "rolls": "9/"}])
+    assert [game.score for game in season.complete_games] == [190]
+    assert [report.row for report in season.rows_not_used] == [11]
 
 
 @pytest.mark.parametrize("end", ["\n", "\r\n", "\r"])

@@ -83,6 +83,14 @@ def test_exchanging_the_options_turns_the_gain_round() -> None:
     assert (other.value, other.low, other.high) == pytest.approx((-one.value, -one.high, -one.low))
 
 
+def test_the_bowlers_own_lean_is_put_aside() -> None:
+    def leaning(option: BallOption) -> BallOption:
+        return replace(option, bowler=replace(option.bowler, lean_boards=0.55))
+
+    plain = compare_balls([NOW, SHARPER], SOME)
+    assert compare_balls([leaning(NOW), leaning(SHARPER)], SOME) == plain
+
+
 def test_counted_frequencies_and_an_unsure_spread_widen_the_interval() -> None:
     def gain(**known: Any) -> tuple[float, float, float]:
         found = compare_balls([NOW, SHARPER], SOME, **known).options[1].gain_pins_per_game

@@ -16,6 +16,8 @@ import pytest
 import requests
 from flask import Flask
 from leaveline.web import create_app
+from leaveline.web.settings import Settings
+from leaveline.web.warm import warm
 from leaveline_client import Client
 from werkzeug.serving import make_server
 
@@ -27,8 +29,9 @@ START_S = 60  # [s] a worker imports the compiled kernels first
 
 @pytest.fixture(scope="session")
 def app() -> Flask:
-    """The real application."""
-    return create_app()
+    """The real application, its kernels loaded: no first request waits for them."""
+    warm(maps=False)
+    return create_app(Settings())
 
 
 @pytest.fixture
@@ -45,14 +48,15 @@ def served_url() -> Iterator[str]:
         port = found.getsockname()[1]
     url = f"http://127.0.0.1:{port}"
     paths = os.pathsep.join(str(ROOT / name) for name in ("service", "sdk"))
+    kept = {name: value for name, value in os.environ.items() if not name.startswith("LEAVELINE_")}
     command = [sys.executable, "-m", "gunicorn", "-w", "2", "-b", f"127.0.0.1:{port}"]
     process = subprocess.Popen(
         [*command, "--log-level", "warning", "leaveline.web:create_app()"],
         cwd=ROOT,
-        env=os.environ | {"PYTHONPATH": paths},
+        env=kept | {"PYTHONPATH": paths},
     )
     try:
-        _wait_for(f"{url}/healthz", process)
+        _wait_for(f"{url}/readyz", process)
         yield url
     finally:
         process.terminate()

@@ -37,6 +37,7 @@ class AppAdapter(BaseAdapter):
             method=request.method or "GET",
             headers=list(request.headers.items()),
             data=request.body,
+            buffered=True,
         )
         raw = urllib3.HTTPResponse(
             body=io.BytesIO(answered.data),

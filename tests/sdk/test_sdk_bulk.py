@@ -29,11 +29,12 @@ from leaveline_client import (
     NotFound,
     RowFileError,
     ServiceFault,
+    TimedOut,
     UnexpectedReply,
 )
 from leaveline_client.progress import Progress, StatusLine
 
-from tests.sdk.helpers import BASE_URL, session_for
+from tests.sdk.helpers import BASE_URL, Waits, session_for
 
 LEAVES = ["3-10", "7-10", "10", "3-6-10"]
 MANY = [{"id": f"shot-{n}", "leave": LEAVES[n % 4], "limit": 1} for n in range(23)]
@@ -333,10 +334,11 @@ for row in Client(sys.argv[1]).lines_many(items, output=sys.argv[2], batch_size=
 """
 
 
-def test_killed_again_and_again_no_row_is_lost_or_doubled(bulk_url: str, tmp_path: Path) -> None:
+def test_killed_again_and_again_no_row_is_lost_or_doubled(served_url: str, tmp_path: Path) -> None:
+    """Against gunicorn: the framework's own server leaves streams open whose callers are gone."""
     path = tmp_path / "rows.jsonl"
     count, kills = 400, 0
-    command = [sys.executable, "-c", KILLED, bulk_url, str(path), str(count)]
+    command = [sys.executable, "-c", KILLED, served_url, str(path), str(count)]
     environment = os.environ | {"PYTHONPATH": "sdk"}
     before = b""
     for seconds in (0.05, 0.08, 0.03, 60):
@@ -379,6 +381,128 @@ def test_a_service_that_fails_in_the_middle_is_gone_on_with(app: Flask, tmp_path
         again = list(client.lines_many(MANY, output=path, batch_size=4))
     assert [row.resumed for row in again] == [True] * 12 + [False] * 11
     assert [row.id for row in again] == [item["id"] for item in MANY]
+
+
+def failing_at(
+    app: Flask, faults: Callable[[list[dict[str, Any]]], dict[int, int]]
+) -> tuple[Flask, list[int]]:
+    """A service that does not answer some items of a batch: their places, each with a status.
+
+    Also gives how many items each batch had, noted as they come.
+    """
+    made, sizes = Flask("failing"), []
+
+    @made.post("/v1/lines/batch")
+    def batch() -> Any:
+        items = request.get_json()["items"]
+        sizes.append(len(items))
+        answer = app.test_client().post("/v1/lines/batch", json={"items": items}).get_json()
+        for place, status in faults(items).items():
+            problem = {"type": "/problems/x", "title": "Not now", "status": status, "detail": "no"}
+            row = answer["results"][place]
+            answer["results"][place] = {"id": row["id"], "index": place, "problem": problem}
+        return answer
+
+    return made, sizes
+
+
+def test_items_that_a_service_does_not_get_to_are_asked_again(
+    app: Flask, client: Client, waits: Waits, tmp_path: Path
+) -> None:
+    """It has time for three items of a batch: the rest are asked in smaller ones, till all are."""
+    slow, sizes = failing_at(app, lambda items: dict.fromkeys(range(3, len(items)), 503))
+    path = tmp_path / "rows.jsonl"
+    items: list[Any] = [*MANY[:10], {"leave": "3-11"}, *MANY[10:]]
+    with session_for(slow) as session:
+        asking = Client(BASE_URL, session=session, max_retries=0, **waits.options)
+        rows = list(asking.lines_many(items, output=path, in_flight=1))
+    assert list(map(known, rows)) == list(map(known, client.lines_many(items)))
+    assert sizes[:3] == [20, 9, 3]
+    assert waits.slept_s == []  # something was answered every time
+    kept = [json.loads(line) for line in path.read_text().splitlines()]
+    assert [row.get("problem", {}).get("status") for row in kept] == [None] * 10 + [422] + [
+        None
+    ] * 13
+
+
+@pytest.mark.parametrize("status", [500, 503])
+def test_an_item_that_a_service_fails_at_once_is_answered(
+    app: Flask, waits: Waits, status: int
+) -> None:
+    failed: list[str] = []
+
+    def once(items: list[dict[str, Any]]) -> dict[int, int]:
+        found = {n: status for n, item in enumerate(items) if item["leave"] == "7-10"}
+        if len(failed) == 2:
+            return {}
+        failed.append("batch, then the item alone")
+        return found
+
+    flaky, sizes = failing_at(app, once)
+    with session_for(flaky) as session:
+        asking = Client(BASE_URL, session=session, **waits.options)
+        rows = list(asking.lines_many(["3-10", "7-10", "10"]))
+    assert [row.problem for row in rows] == [None] * 3
+    assert sizes == [3, 1, 1]
+    assert waits.slept_s == [0.5]
+
+
+@pytest.mark.parametrize("status", [500, 503])
+def test_an_item_that_a_service_goes_on_failing_at_is_raised_and_never_written(
+    app: Flask, client: Client, waits: Waits, tmp_path: Path, status: int
+) -> None:
+    path = tmp_path / "rows.jsonl"
+    broken, sizes = failing_at(
+        app, lambda items: {n: status for n, item in enumerate(items) if item["seed"] == 5}
+    )
+    items = [{"id": f"shot-{n}", "leave": "10", "seed": n} for n in range(8)]
+    got: list[str | int] = []
+    with session_for(broken) as session:
+        asking = Client(BASE_URL, session=session, max_retries=1, **waits.options)
+        with pytest.raises(ServiceFault) as caught:
+            got.extend(row.id for row in asking.lines_many(items, output=path))
+    assert caught.value.status == status
+    assert caught.value.detail == "item 'shot-5': no"
+    assert len(caught.value.request_id) == 32
+    assert got == [f"shot-{n}" for n in range(5)]
+    assert sizes == [8, 1, 1]
+    assert [json.loads(line)["id"] for line in path.read_text().splitlines()] == got
+    again = list(client.lines_many(items, output=path))
+    assert [row.resumed for row in again] == [True] * 5 + [False] * 3
+    assert [row.problem for row in again] == [None] * 8
+
+
+def test_a_service_that_answers_no_item_is_not_asked_for_ever(app: Flask, waits: Waits) -> None:
+    dead, sizes = failing_at(app, lambda items: dict.fromkeys(range(len(items)), 503))
+    with session_for(dead) as session, pytest.raises(ServiceFault, match="item 'shot-0': no"):
+        list(Client(BASE_URL, session=session, **waits.options).lines_many(MANY[:8]))
+    assert sizes == [8, 4, 2, 2, 4, 2, 2]
+
+
+def test_a_batch_that_is_not_answered_in_time_is_halved(
+    client: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    expected = list(client.lines_many(MANY))
+    real, sizes = Client.lines_batch, []
+
+    def times_out(self: Client, *, items: list[Any]) -> Any:
+        sizes.append(len(items))
+        if len(items) > 6:
+            raise TimedOut("still coming in", phase="total")
+        return real(self, items=items)
+
+    monkeypatch.setattr(Client, "lines_batch", times_out)
+    again = client.lines_many(MANY, in_flight=1)
+    assert list(map(plain, again)) == list(map(plain, expected))
+    assert sizes[:3] == [20, 10, 5]
+    with pytest.raises(TimedOut):
+        list(client.with_options(max_retries=1).lines_many(MANY))
+
+
+def known(row: LinesRow) -> tuple[Any, ...]:
+    """A row without how it came about and what its request was called."""
+    problem = None if row.problem is None else (row.problem.type, row.problem.detail)
+    return row.id, row.index, row.result, problem
 
 
 def test_closing_early_does_not_wait_for_what_is_out(app: Flask) -> None:

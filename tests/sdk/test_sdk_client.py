@@ -239,7 +239,7 @@ def test_answers_do_not_change(client: Client) -> None:
 @pytest.mark.parametrize(
     ("options", "says"),
     [
-        ({"base_url": "127.0.0.1:8000"}, "base_url = '127.0.0.1:8000': must be like http"),
+        ({"base_url": "127.0.0.1:8080"}, "base_url = '127.0.0.1:8080': must be like http"),
         ({"base_url": "ftp://host"}, "must be like http"),
         ({"base_url": "http://"}, "must be like http"),
         ({"base_url": "http://host:99999"}, "must be like http"),

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import csv
 import io
+import json
+from collections.abc import Callable, Iterable
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -11,6 +13,8 @@ import leaveline_client.command as command
 import pytest
 from leaveline_client import Client
 from leaveline_client.command import ANSWER_COLUMNS, EPILOG, main
+
+from tests.sdk.helpers import Act, ScriptedServer, answers
 
 INPUT = """\
 session,leave,hand,level,note
@@ -188,6 +192,28 @@ def test_a_service_that_cannot_be_reached_is_three(
     assert "refused" in said
     assert "--resume" in said
     assert not Path("out.csv").exists()
+
+
+@pytest.mark.usefixtures("files")
+def test_an_item_that_the_service_failed_at_is_no_row(
+    scripted: Callable[[Iterable[Act]], ScriptedServer],
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    bulk_url: str,
+) -> None:
+    """Not like a bad leave, which stays bad: --resume asks again."""
+    monkeypatch.setattr("leaveline_client.bulk.FIRST_WAIT_S", 0.001)
+    Path("in.csv").write_text("leave\n10\n")
+    problem = {"type": "/problems/x", "title": "Late", "status": 503, "detail": "no time left"}
+    body = {"results": [{"id": "0", "index": 0, "problem": problem}]}
+    body |= {"succeeded_count": 0, "failed_count": 1}
+    server = scripted([answers("200 OK", json.dumps(body).encode())])
+    assert main(["in.csv", "out.csv", "--url", server.url]) == 3
+    assert "503 Late: item 0: no time left" in capsys.readouterr().err
+    assert len(server.requests) == 3
+    assert not Path("out.csv").exists()
+    assert main(["in.csv", "out.csv", "--url", bulk_url, "--resume"]) == 0
+    assert [row["problem"] for row in table("out.csv")] == [""]
 
 
 def test_help_tells_the_exit_codes(capsys: pytest.CaptureFixture[str]) -> None:

@@ -30,7 +30,7 @@ def test_the_readme_runs(bulk_url: str, tmp_path: Path) -> None:
     text = (ROOT / "sdk" / "README.md").read_text(encoding="utf-8")
     code = text.split("```python\n")[1].split("```")[0]
     script = tmp_path / "readme.py"
-    script.write_text(code.replace("http://127.0.0.1:8000", bulk_url), encoding="utf-8")
+    script.write_text(code.replace("http://127.0.0.1:8080", bulk_url), encoding="utf-8")
     done = run(bulk_url, str(script))
     assert (done.returncode, done.stderr) == (0, "")
     assert done.stdout.startswith("Stand with the slide foot on board")

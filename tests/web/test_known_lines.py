@@ -104,6 +104,10 @@ def test_advice_gives_the_line_that_is_told_as_moves(client: FlaskClient) -> Non
         ({"known_lines": [{**KNOWN, "target_board": 0}]}, "#/bowler/known_lines/0/target_board"),
         ({"known_lines": [{**KNOWN, "leave": "3-3"}]}, "#/bowler/known_lines/0/leave"),
         ({"known_lines": [{"leave": "10"}]}, "#/bowler/known_lines/0/stand_board"),
+        (
+            {"known_lines": [KNOWN, {**KNOWN, "lay_down_board": 39}]},
+            "#/bowler/known_lines/1/lay_down_board",
+        ),
     ],
 )
 def test_bad_known_lines_are_named(

@@ -11,7 +11,10 @@ from leaveline_client.reading import Part
 
 LeanSide = Literal["left", "right", "neither"] | str
 ReasonCode = (
-    Literal["no_throws", "few_throws", "leaves_say_little", "no_lowest", "no_highest"] | str
+    Literal[
+        "no_throws", "few_throws", "leaves_say_little", "no_lowest", "no_highest", "no_lean_end"
+    ]
+    | str
 )
 PracticeKind = Literal["weakness", "line", "aim", "sharpness"] | str
 Verdict = Literal["luck", "skill", "line", "above"] | str
@@ -150,11 +153,12 @@ class FittedAccuracyAnswer(Answer):
     confidence : float
         Of every interval here.
     can_tell : bool
-        Whether the data tell the spread to within about a quarter.
+        Whether the data tell the spread to within about a quarter; never where spread or lean may
+        lie beyond the range looked at.
     reasons : tuple of AccuracyReasonAnswer
         What they cannot tell, and why.
     more_throws : tuple of MoreThrowsAnswer
-        What would tell more, best first.
+        What would tell more, best first; empty where nothing worth naming does.
     leaves : tuple of FittedLeaveAnswer
         Leaves the fit rests on.
     words : str

@@ -77,7 +77,7 @@ def expected_at(
 @lru_cache(maxsize=4096)
 def _expected_of_spread(leave: Leave, bowler: Bowler) -> Expected:
     line = solve(leave, bowler, limit=1)[0]
-    chance = line.make_probability
+    chance = _share(line.make_probability)
     tighter = Spread(*(SHARPER * value for value in astuple(bowler.spread)))
     sharper = _on_line(
         leave, replace(bowler, spread=tighter), line.lay_down_board, line.target_board
@@ -118,4 +118,9 @@ def _on_line(leave: Leave, bowler: Bowler, lay_down_board: float, target_board: 
     found = make_probabilities(
         leave, bowler, lay_down_board=lay_down_board, target_boards=np.array([target_board])
     )
-    return float(found[0])
+    return _share(float(found[0]))
+
+
+def _share(average: float) -> float:
+    """An average of chances as a share: rounding may have taken it past 1 by its last digits."""
+    return min(average, 1.0)

@@ -8,7 +8,9 @@ change the variance of the log spread to
 
 (rank-one update of an inverse, Sherman and Morrison, from memory), which is solved for the V00
 wanted; a quarter of it halves the interval. A recorded miss at the target brings 2 for the log
-spread and 1 / spread^2 for the lean (normal distribution). All of it is an estimate before the
+spread and 1 / spread^2 for the lean (normal distribution); of all of them together one is lost to
+the spread, as a sample's deviation about its own mean has n - 1 degrees of freedom (textbook),
+and less than one as far as the lean is known already. All of it is an estimate before the
 throws are thrown, good to a quarter or so of the width: the posterior is not quite normal, and
 what the throws show may differ.
 """
@@ -169,16 +171,18 @@ def _to_reach(variance: float, covariance: FloatArray, gradient: FloatArray) -> 
 def _recorded_to_reach(variance: float, covariance: FloatArray, target_boards: float) -> int | None:
     """Recorded misses until the log spread has this variance, by halving; None for too many.
 
-    The information of n misses is n diag(2, 1 / spread^2).
+    The information of n misses is diag(2 (n - lost), n / spread^2), where `lost` is the share of
+    what is then known of the lean that these misses brought.
     """
     if covariance[0, 0] <= variance:
         return 0
     precision = np.linalg.inv(covariance)
-    of_one = np.diag([2.0, 1 / target_boards**2])
+    of_lean = float(covariance[1, 1]) / target_boards**2
 
     def enough(throws: int) -> bool:
-        after = np.linalg.inv(precision + throws * of_one)
-        return bool(after[0, 0] <= variance)
+        lost = throws * of_lean / (1 + throws * of_lean)
+        brought = np.diag([2 * (throws - lost), throws / target_boards**2])
+        return bool(np.linalg.inv(precision + brought)[0, 0] <= variance)
 
     if not enough(MOST_WORTH_NAMING):
         return None

@@ -44,10 +44,11 @@ RESOLUTIONS_BOARDS = (1.0, 0.5, 0.1)
 LEAN_PRIOR_SHARE = 0.4
 """How wide the lean lies about zero before any throw is seen, in spreads at the target (assumed:
 whoever leans by much of the own spread mostly sees it and moves the target)."""
-LEAN_PRIOR_FREEDOM = 2
+LEAN_PRIOR_FREEDOM = 4
 """Degrees of freedom of the lean's prior, a Student t (assumed): its tails are heavy, so a lean of
 several spreads that the throws show is taken for one, not for a wider spread. Before any throw,
-one bowler in five leans by more than 0.8 spreads and one in 27 by more than two."""
+one bowler in nine leans by more than 0.8 spreads and one in 130 by more than two. Still fewer
+degrees of freedom would leave makes alone, which hardly part the two, to say even less."""
 LEVEL_PRIOR_LOG = 0.5
 """Standard deviation of the logarithm of the spread about a stated level (assumed: two bowlers in
 three of a level lie within a factor 1.65 of its preset)."""

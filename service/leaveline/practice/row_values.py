@@ -25,6 +25,7 @@ Field: TypeAlias = Literal[
 ]
 FIELDS: tuple[Field, ...] = get_args(Field)
 MOST_FRAME_DIGITS = 2
+MOST_PIN_WRITTEN_OUT = 999
 MOST_BALLS = 3
 LONGEST_LABEL = 40
 LONGEST_SHOWN = 40
@@ -94,7 +95,9 @@ def read_leave(value: object) -> Leave:
     """Pins standing: a list, or text with hyphens, spaces, commas or plus signs between them."""
     try:
         if isinstance(value, list | tuple):
-            if not all(isinstance(pin, int) and not isinstance(pin, bool) for pin in value):
+            whole = all(isinstance(pin, int) and not isinstance(pin, bool) for pin in value)
+            # Its own message writes the number out: thousands of digits cannot be.
+            if not whole or any(abs(pin) > MOST_PIN_WRITTEN_OUT for pin in value):
                 raise LeaveError(f"pins are whole numbers 1 to {PINS}, got {shown(value)}")
             return Leave.of(value)
         text = _text("leave", value).translate(DASHES)

@@ -118,13 +118,15 @@ def compare_balls(
     games_counted: float | None = None,
     spread_factors: Sequence[float] = (1.0,),
     confidence: float = 0.8,
+    check: Check = go_on,
 ) -> BallComparison:
     """Compare ways to throw spares over the leaves as they come up.
 
     Parameters
     ----------
     options : sequence of BallOption
-        2 to 6, of different names; the first is the one now in use.
+        2 to 6, of different names; the first is the one now in use. A bowler's own lean is put
+        aside: whoever knows it aims off by as much.
     leaves_per_game : mapping
         How often each leave comes up in a game, at most 60 leaves and 10 a game together: the
         bowler's own (`leaves_of`) or usual ones (`usual_leaves`).
@@ -137,6 +139,8 @@ def compare_balls(
         covers all.
     confidence : float
         0.5 to 0.99.
+    check : callable, optional
+        Called before the work on each leave; may raise to stop.
 
     Returns
     -------
@@ -153,11 +157,14 @@ def compare_balls(
     throws: the interval of a gain is on the wide side.
     """
     _check(options, leaves_per_game, games_counted, spread_factors, confidence)
+    options = [
+        replace(option, bowler=replace(option.bowler, lean_boards=0.0)) for option in options
+    ]
     leaves = sorted(leave for leave, often in leaves_per_game.items() if often > 0)
     often = np.array([leaves_per_game[leave] for leave in leaves])
     worth = pins_of_a_make(leaves_per_game)
     pins = np.array([worth[len(leave)] for leave in leaves])
-    by_factor = [_lines(options, leaves, factor) for factor in spread_factors]
+    by_factor = [_lines(options, leaves, factor, check) for factor in spread_factors]
     mix = _Mix(often, pins, games_counted, normal_quantile(confidence))
     chance, error = by_factor[0]
     rows = [
@@ -245,11 +252,11 @@ def _mean_score(strikes: float, first_ball: tuple[float, ...], made: int | None)
 
 
 def _lines(
-    options: Sequence[BallOption], leaves: Sequence[Leave], factor: float
+    options: Sequence[BallOption], leaves: Sequence[Leave], factor: float, check: Check
 ) -> tuple[FloatArray, FloatArray]:
     """Make probability and standard error of each option's best line at each leave."""
     lines = [
-        [_best(leave, _spread_times(option.bowler, factor)) for leave in leaves]
+        [_best(leave, _spread_times(option.bowler, factor), check) for leave in leaves]
         for option in options
     ]
     chance = np.array([[line.make_probability for line in own] for own in lines])
@@ -263,8 +270,13 @@ def _spread_times(bowler: Bowler, factor: float) -> Bowler:
     return replace(bowler, spread=Spread(*(factor * value for value in astuple(bowler.spread))))
 
 
+def _best(leave: Leave, bowler: Bowler, check: Check) -> Line:
+    check()
+    return _solved(leave, bowler)
+
+
 @lru_cache(maxsize=4096)
-def _best(leave: Leave, bowler: Bowler) -> Line:
+def _solved(leave: Leave, bowler: Bowler) -> Line:
     return solve(leave, bowler, limit=1)[0]
 
 

@@ -97,7 +97,8 @@ class AccuracyRequestSchema(StrictSchema):
         metadata={
             "description": "Recorded misses at the target [boards], 0 for a hit, positive to the "
             "right as the bowler sees it. Taken as rounded to the coarsest of 1, 0.5 and 0.1 "
-            "boards that fits them all."
+            "boards that fits them all. A mean beyond 10 boards is not told from the spread, and a "
+            "reason says so."
         },
     )
     pins_misses_boards = ListOf(

@@ -37,6 +37,7 @@ from leaveline.web.fields import (
     Whole,
     shown,
 )
+from leaveline.web.known_lines import known_in
 from leaveline.web.line_schemas import MAX_SEED, BowlerSchema, LaneSchema, bowler_from
 from leaveline.web.problems import Detail
 
@@ -170,7 +171,7 @@ class AdviceRequestSchema(StrictSchema):
         return AdviceRequest(
             leave=leave,
             bowler=bowler_from(bowler, data.get("lane")),
-            known=tuple(bowler.get("known_lines", ())),
+            known=known_in(bowler),
             state=state,
             own=own,
             situation=_situation(kind, asked, scoring, own),

@@ -129,8 +129,9 @@ def _refuse_too_much(items: list[dict[str, Any]]) -> None:
 def _lines(item: dict[str, Any]) -> int:
     """How many lines an item asks for, whatever else is wrong with it."""
     limit = item.get("limit")
-    usable = isinstance(limit, int | float) and 1 <= limit <= MAX_LIMIT
-    return _compared(item) + int(limit if usable else USUAL_LIMIT) * _plays(item)
+    if not isinstance(limit, int | float) or not 1 <= limit <= MAX_LIMIT:
+        limit = USUAL_LIMIT
+    return _compared(item) + int(limit) * _plays(item)
 
 
 def _plays(item: dict[str, Any]) -> int:

@@ -10,6 +10,7 @@ from marshmallow import ValidationError, post_load
 
 from leaveline.lines.bowler import Bowler
 from leaveline.lines.known import Fitted, KnownLine, fit
+from leaveline.lines.line import OFFSET_RANGE_BOARDS
 from leaveline.web.fields import LeaveField, Number, StrictSchema
 from leaveline.web.problems import Detail
 from leaveline.web.work import work
@@ -44,6 +45,33 @@ class KnownLineSchema(StrictSchema):
     @post_load
     def _known(self, data: dict[str, Any], **_: Any) -> KnownLine:
         return KnownLine(**data)
+
+
+def known_in(bowler: dict[str, Any]) -> tuple[KnownLine, ...]:
+    """Give the known lines of a checked bowler, each with a foot that can lay the ball down so.
+
+    Raises
+    ------
+    ValidationError
+        Naming a line whose boards leave no offset from slide foot to ball that anyone has.
+    """
+    known: tuple[KnownLine, ...] = tuple(bowler.get("known_lines", ()))
+    drift = bowler.get("stance", {}).get("drift_boards", 0.0)
+    low, high = OFFSET_RANGE_BOARDS
+    for index, line in enumerate(known):
+        if line.lay_down_board is None:
+            continue
+        offset = line.stand_board + drift - line.lay_down_board
+        if not low <= offset <= high:
+            detail = Detail(
+                f"with stand_board and drift_boards it puts the slide foot {offset:g} boards from "
+                f"the ball; must be from {low} to {high}",
+                "inconsistent",
+            )
+            raise ValidationError(
+                {"bowler": {"known_lines": {index: {"lay_down_board": [detail]}}}}
+            )
+    return known
 
 
 def refuse_lean(bowler: dict[str, Any]) -> None:

@@ -37,7 +37,7 @@ from leaveline.lines.line import DRIFT_RANGE_BOARDS, OFFSET_RANGE_BOARDS, Play, 
 from leaveline.lines.solve import DEFAULT_SEED, MOST_LINES
 from leaveline.pins.leave import Leave
 from leaveline.web.fields import Flag, LeaveField, ListOf, Number, OneOf, Part, StrictSchema, Whole
-from leaveline.web.known_lines import MAX_KNOWN_LINES, KnownLineSchema
+from leaveline.web.known_lines import MAX_KNOWN_LINES, KnownLineSchema, known_in
 from leaveline.web.problems import Detail
 
 T = TypeVar("T")
@@ -357,7 +357,7 @@ class LinesRequestSchema(StrictSchema):
             compared=compared,
             sensitivity=data.get("sensitivity", False),
             reach=data.get("reach", False),
-            known=tuple(bowler.get("known_lines", ())),
+            known=known_in(bowler),
             play=data.get("play", "spare"),
             limit=data.get("limit", 3),
             seed=data.get("seed", DEFAULT_SEED),

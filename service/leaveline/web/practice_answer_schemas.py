@@ -82,7 +82,15 @@ class AccuracyReasonAnswer(Answer):
     """Why the data cannot tell, or not on one side."""
 
     code = open_word(
-        "What.", ["no_throws", "few_throws", "leaves_say_little", "no_lowest", "no_highest"]
+        "What.",
+        [
+            "no_throws",
+            "few_throws",
+            "leaves_say_little",
+            "no_lowest",
+            "no_highest",
+            "no_lean_end",
+        ],
     )
     leaves = _leaves("Leaves it is about; often none.")
     words = text("The reason in words.")
@@ -135,9 +143,14 @@ class FittedAccuracyAnswer(Answer):
     throws = whole("What it rests on [throws].", minimum=0)
     level = _maybe_text("Level the search started from; null for all alike.")
     confidence = a_probability("Confidence of every interval here.")
-    can_tell = flag("Whether the data tell the spread to within about a quarter.")
+    can_tell = flag(
+        "Whether the data tell the spread to within about a quarter; never where spread or lean "
+        "may lie beyond the range looked at, 0.25 to 5 and 10 boards."
+    )
     reasons = parts(AccuracyReasonAnswer, "What the data cannot tell, and why.")
-    more_throws = parts(MoreThrowsAnswer, "What would tell more, best first.")
+    more_throws = parts(
+        MoreThrowsAnswer, "What would tell more, best first; empty where nothing worth naming does."
+    )
     leaves = parts(FittedLeaveAnswer, "Leaves the fit rests on.")
     words = text("The fit in a few plain sentences.")
 
