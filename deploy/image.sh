@@ -16,6 +16,8 @@ cd "$(dirname "${BASH_SOURCE[0]}")/.."
 IMAGE=leaveline:local
 NAME=leaveline-check-$$
 MEMORY=1g
+# A worker is started for each.
+CPUS=2
 BASE=$(sed -n 's/^FROM \(python:[^ ]*\).*/\1/p' deploy/Dockerfile | head -n 1)
 DEBIAN=${BASE##*-}
 require=no install=yes
@@ -162,11 +164,10 @@ image_size() {
 }
 
 start() {
-    # A worker is started for each core. An engine refuses more than the machine has.
-    local cpus=2
-    [ "$(getconf _NPROCESSORS_ONLN)" -ge "$cpus" ] || cpus=1
+    # An engine refuses more than the machine has.
+    [ "$(getconf _NPROCESSORS_ONLN)" -ge "$CPUS" ] || CPUS=1
     run_flags+=(--read-only --tmpfs "/tmp:rw,noexec,nosuid,nodev,size=64m,mode=1777"
-        --cap-drop ALL --security-opt no-new-privileges --cpus "$cpus"
+        --cap-drop ALL --security-opt no-new-privileges --cpus "$CPUS"
         --memory "$MEMORY" --pids-limit 200
         -p 127.0.0.1::8080)
     if ! quietly 60 "$engine" run --rm --name "$NAME" --entrypoint /bin/true \
@@ -186,9 +187,6 @@ start() {
         sleep 0.2
     done
     say "ready after $((($(date +%s%N) - started) / 1000000)) ms, as $run_as"
-    started=$(timeout 20 "$engine" logs "$NAME" 2>&1 | grep -c 'Booting worker') || true
-    [ "$started" = "$cpus" ] || fail "$started workers were started for $cpus cores"
-    say "a worker for each core of $cpus"
 }
 
 running() { [ "$("$engine" inspect --format '{{.State.Running}}' "$NAME")" = true ]; }
@@ -211,7 +209,7 @@ ask() { timeout 30 env no_proxy='*' python3 -c "$ASK" "$@"; }
 inside() { timeout 30 "$engine" exec "$NAME" "$@"; }
 
 check() {
-    local uid line first
+    local uid line first workers
     uid=$(inside id -u) || fail "nothing can be run in the container"
     [ "$uid" -gt 0 ] || fail "the service runs as root"
     say "runs as user $uid"
@@ -236,6 +234,9 @@ check() {
     inside diff -r /opt/leaveline/kernels /tmp/kernels >"$WORK/log" 2>&1 \
         || fail "a kernel was compiled anew: $(why)"
     say "no kernel was compiled anew"
+    workers=$(timeout 20 "$engine" logs "$NAME" 2>&1 | grep -c 'Booting worker') || true
+    [ "$workers" = "$CPUS" ] || fail "$workers workers were started for $CPUS cores"
+    say "workers started for its $CPUS cores: $workers"
 }
 
 stop() {

@@ -46,6 +46,7 @@ def test_image_is_built_and_runs_as_it_should() -> None:
         pytest.skip(skipped[0].removeprefix("skipped: "))
     assert status == 0, said
     assert "no kernel was compiled anew" in said
+    assert "workers started for its " in said
     assert "exit status 0" in said
 
 

@@ -199,7 +199,8 @@ class _Solver:
             self.errors,
             leave_mask=self.carry.leave.mask,
         )
-        pinfall = tuple(float(p) for p in counted.pinfall[: len(self.leave) + 1])
+        # Weights add up to one give or take the last bit; a probability is never above it.
+        pinfall = tuple(min(float(p), 1.0) for p in counted.pinfall[: len(self.leave) + 1])
         left, right = (self._missed(counted.remainders[side]) for side in (0, 1))
         line = Line(
             play=play,

@@ -21,6 +21,7 @@ from leaveline.lines import Bowler, Line, solve
 from leaveline.lines.words import percent
 from leaveline.pins import Leave
 from leaveline.practice.intervals import Estimate, normal_quantile
+from leaveline.practice.steps import Check, go_on
 from leaveline.scoring import GameState, Strength, final_scores, mean_and_sd
 from leaveline.scoring.game import FRAMES, PINS
 
@@ -255,10 +256,13 @@ def _lines(
     options: Sequence[BallOption], leaves: Sequence[Leave], factor: float, check: Check
 ) -> tuple[FloatArray, FloatArray]:
     """Make probability and standard error of each option's best line at each leave."""
-    lines = [
-        [_best(leave, _spread_times(option.bowler, factor), check) for leave in leaves]
-        for option in options
-    ]
+    lines: list[list[Line]] = []
+    for option in options:
+        bowler = _spread_times(option.bowler, factor)
+        lines.append([])
+        for leave in leaves:
+            check()
+            lines[-1].append(_best(leave, bowler))
     chance = np.array([[line.make_probability for line in own] for own in lines])
     error = np.array([[line.standard_error for line in own] for own in lines])
     return chance, error
@@ -270,13 +274,8 @@ def _spread_times(bowler: Bowler, factor: float) -> Bowler:
     return replace(bowler, spread=Spread(*(factor * value for value in astuple(bowler.spread))))
 
 
-def _best(leave: Leave, bowler: Bowler, check: Check) -> Line:
-    check()
-    return _solved(leave, bowler)
-
-
 @lru_cache(maxsize=4096)
-def _solved(leave: Leave, bowler: Bowler) -> Line:
+def _best(leave: Leave, bowler: Bowler) -> Line:
     return solve(leave, bowler, limit=1)[0]
 
 

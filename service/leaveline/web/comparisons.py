@@ -11,7 +11,7 @@ from leaveline.web.comparison_schemas import ComparisonRequest, ComparisonReques
 from leaveline.web.json_body import read_json
 from leaveline.web.practice_views import comparison_view, rows_view
 from leaveline.web.views import input_digest, model_view
-from leaveline.web.work import InTime
+from leaveline.web.work import work
 
 blueprint = Blueprint("comparisons", __name__)
 
@@ -22,11 +22,12 @@ def give_comparison() -> Response:
     asked: ComparisonRequest = ComparisonRequestSchema().load(read_json(request))
     mix = asked.mix
     found = compare_balls(
-        InTime(asked.options),
+        asked.options,
         mix.leaves_per_game,
         games_counted=mix.games,
         spread_factors=asked.spread_factors,
         confidence=asked.confidence,
+        check=work().check,
     )
     return computed(
         {
