@@ -290,7 +290,7 @@ def next_event(rack, bodies):  # type: ignore[no-untyped-def]
                 continue
             # A pin that still stands is an upright disc, and so is any pin to the ball; to each
             # other fallen pins have a reach of their own.
-            near = i != ball and j != ball and are_near(i, j, bodies)
+            near = i != ball and j != ball and _are_near(i, j, bodies)
             radius_i = PIN_RADIUS_IN
             if i == ball or j != ball:
                 radius_i = _reach(i, near, bodies)
@@ -316,7 +316,7 @@ def next_event(rack, bodies):  # type: ignore[no-untyped-def]
 
 
 @njit(cache=True, error_model="numpy", inline="always")
-def are_near(i, j, bodies):  # type: ignore[no-untyped-def]
+def _are_near(i, j, bodies):  # type: ignore[no-untyped-def]
     """Whether two pins are neighbours."""
     return NEIGHBOURS[int(bodies[i, PIN]), int(bodies[j, PIN])]
 
@@ -400,7 +400,7 @@ def impact(rack, i, j, pin_ids, bodies, z):  # type: ignore[no-untyped-def]
     slip = wy * nx - wx * ny
     if with_ball:
         restitution = rack.restitution_ball_pin
-    elif are_near(i, j, bodies):
+    elif _are_near(i, j, bodies):
         restitution = rack.restitution_pin_pin
     else:
         restitution = rack.restitution_pin_pin_far
