@@ -194,7 +194,8 @@ def _paths() -> dict[str, dict[str, Any]]:
         "/readyz": {
             "get": _operation(
                 "getReadiness", "service", "Can it solve a line?", answers.HealthAnswer,
-                keyed=False, kept=False, description="Solves one to find out. Never needs a key.",
+                keyed=False, kept=False, description="Solves one to find out; 503 with the "
+                "same body where none can be. Never needs a key.",
             )
         },
     }  # fmt: skip
