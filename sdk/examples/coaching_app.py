@@ -10,6 +10,9 @@ import sys
 
 from leaveline_client import Bowler, Client, InvalidRequest, LeavelineError, Release, Spread
 
+URL = os.environ.get("LEAVELINE_URL", "http://127.0.0.1:8080")
+KEY = os.environ.get("LEAVELINE_API_KEY") or None
+
 
 def card(client: Client, leave: str, bowler: Bowler) -> str:
     """The text of the app's card for one leave."""
@@ -37,7 +40,7 @@ def main() -> int:
         release=Release(speed_mph=17.5),
     )
     leave = sys.argv[1] if len(sys.argv) > 1 else "3-6-10"
-    with Client(os.environ.get("LEAVELINE_URL", "http://127.0.0.1:8080")) as client:
+    with Client(URL, api_key=KEY) as client:
         try:
             print(card(client, leave, bowler))
         except InvalidRequest as error:

@@ -11,6 +11,8 @@ import os
 
 from leaveline_client import Bowler, Client, Situation, Strength
 
+URL = os.environ.get("LEAVELINE_URL", "http://127.0.0.1:8080")
+KEY = os.environ.get("LEAVELINE_API_KEY") or None
 OWN = ["X", 7, "/", 9, "/", "X", "X", 8, "/", 9, "-", "X", 9, "/", "S6"]
 OPPONENT = [9, "/", 8, "/", 8, "-", "X", 9, "/", 7, "/", 7, "/", "X", 9, "/"]
 
@@ -25,7 +27,7 @@ def main() -> None:
         opponent_strength=Strength(average_pins=210),
         tie_rule="roll_off",
     )
-    with Client(os.environ.get("LEAVELINE_URL", "http://127.0.0.1:8080")) as client:
+    with Client(URL, api_key=KEY) as client:
         advice = client.advice(
             leave="4-6-7-10", bowler=Bowler(level="scratch"), situation=situation
         )

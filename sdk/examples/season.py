@@ -13,16 +13,22 @@ from pathlib import Path
 
 from leaveline_client import Client, ReviewAnswer
 
+URL = os.environ.get("LEAVELINE_URL", "http://127.0.0.1:8080")
+KEY = os.environ.get("LEAVELINE_API_KEY") or None
 SHOWN = 8
 
 
-def main(season: str) -> None:
-    """Print a review of a season's file."""
-    with Client(os.environ.get("LEAVELINE_URL", "http://127.0.0.1:8080")) as client:
-        found = client.review(csv=Path(season), hand="right", level="league", limit=3)
+def main(*arguments: str) -> int:
+    """Print a review of the season's file on the command line."""
+    if len(arguments) != 1:
+        print("usage: python season.py SEASON.csv", file=sys.stderr)
+        return 2
+    with Client(URL, api_key=KEY) as client:
+        found = client.review(csv=Path(arguments[0]), hand="right", level="league", limit=3)
     for report in found.rows.reports:
         print(f"row {report.row}: {report.reason}", file=sys.stderr)
     show(found)
+    return 0
 
 
 def show(found: ReviewAnswer) -> None:
@@ -43,4 +49,4 @@ def show(found: ReviewAnswer) -> None:
 
 
 if __name__ == "__main__":
-    main(sys.argv[1])
+    sys.exit(main(*sys.argv[1:]))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import csv
 import os
+import re
 import sys
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -25,7 +26,8 @@ from leaveline_client.version import __version__
 ALL_ANSWERED, SOME_FAILED, UNUSABLE, STOPPED, INTERRUPTED = 0, 1, 2, 3, 130
 
 PICTURES = (".png", ".svg", ".pdf")
-ASKED_COLUMNS = ("leave", "hand", "level")
+BOWLER_COLUMNS = ("hand", "level")
+BETWEEN_PINS = re.compile(r"\s*[-–—−‐‑\s,+]\s*")  # dashes as spreadsheets write them, too
 ANSWER_COLUMNS = (
     "play",
     "stand_board",
@@ -47,18 +49,21 @@ ANSWER_COLUMNS = (
 DESCRIPTION = """\
 Ask a Leaveline service for the best line of every leave in a CSV file.
 
-INPUT needs a header row with the column `leave` (standing pins joined by hyphens, such as
-3-6-10); `hand` (right, left) and `level` (tour, scratch, league, casual) are read where they are
-there, and an empty cell means the service's default. All other columns are your own and pass
-through untouched. Commas, semicolons and tabs are all understood; the text must be UTF-8.
+INPUT needs a header row with the column `leave` (standing pins with hyphens or spaces between
+them, such as 3-6-10 or 3 6 10); `hand` (right, left) and `level` (tour, scratch, league, casual)
+are read where they are there, and an empty cell means the service's default. All other columns
+are your own and pass through untouched. Commas, semicolons and tabs are all understood; the text
+must be UTF-8.
 
 OUTPUT gets every row of INPUT, in order, with the best line beside it: where to stand, the board
 to lay the ball down on and the board to hit (counted from the bowler's ball-hand side), the
 probability of making the spare, the room to miss on each side, cautions, and the line in words.
+A row whose leave is empty, as after a strike, gets empty columns and is no problem.
 A row that could not be answered says why in the column `problem` and does not stop the rest.
 """
 EPILOG = """\
-A spreadsheet may turn a leave such as 3-10 into a date: give the column the format "text" first.
+A spreadsheet may turn a leave such as 3-10 into a date: give the column the format "text"
+first, or write 3 10.
 
 While it works, answers are kept in OUTPUT.rows.jsonl. If it is stopped, the same command with
 --resume goes on from there; no row is lost and none is asked twice.
@@ -68,7 +73,7 @@ environment:
   LEAVELINE_API_KEY   the key, where the service asks for one
 
 exit codes:
-  0    every row was answered
+  0    every row with a leave was answered
   1    OUTPUT is complete, but some rows have a problem instead of a line
   2    nothing was done: the command line or INPUT cannot be used, or OUTPUT is there already
   3    the service could not be reached or failed, or a file could not be written; what is
@@ -118,9 +123,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return _say(f"{error}\nwhat is answered is kept; --resume goes on from there", STOPPED)
     except KeyboardInterrupt:
         return _say("interrupted; --resume goes on from there", INTERRUPTED)
-    if failed:
-        return _say(f"{failed} of {len(table.rows)} rows have a problem", SOME_FAILED)
-    return ALL_ANSWERED
+    counts = ((failed, "with a problem"), (len(table.rows) - len(table.asked), "without a leave"))
+    told = ", ".join(f"{number} {what}" for number, what in counts if number)
+    code = SOME_FAILED if failed else ALL_ANSWERED
+    return _say(f"of {len(table.rows)} rows, {told}", code) if told else code
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,6 +146,11 @@ class Table:
     columns: list[str]
     rows: list[dict[str, str]]
     delimiter: str
+
+    @property
+    def asked(self) -> list[int]:
+        """Which rows have a leave to ask for, from 0; after a strike there is none."""
+        return [number for number, row in enumerate(self.rows) if leave_of(row)]
 
 
 def read_table(path: str | os.PathLike[str]) -> Table:
@@ -170,10 +181,15 @@ def read_table(path: str | os.PathLike[str]) -> Table:
     return Table(columns, rows, delimiter)
 
 
+def leave_of(row: dict[str, str]) -> str:
+    """A row's leave joined by hyphens, from any form that the service's review of a CSV reads."""
+    return BETWEEN_PINS.sub("-", row["leave"].strip())
+
+
 def question(row: dict[str, str], play: str) -> dict[str, Any]:
     """What to ask for a row; an empty cell is left to the service's default."""
-    bowler = {name: row[name].strip() for name in ("hand", "level") if row.get(name, "").strip()}
-    return {"leave": row["leave"].strip(), "bowler": bowler, "play": play, "limit": 1}
+    bowler = {name: row[name].strip() for name in BOWLER_COLUMNS if row.get(name, "").strip()}
+    return {"leave": leave_of(row), "bowler": bowler, "play": play, "limit": 1}
 
 
 def answer_cells(row: LinesRow) -> dict[str, Any]:
@@ -197,7 +213,7 @@ def _answer(
     failed = 0
     rooms: dict[tuple[str, ...], Room] = {}
     answers = client.lines_many(
-        [question(row, asked.play) for row in table.rows],
+        [{"id": number} | question(table.rows[number], asked.play) for number in table.asked],
         batch_size=asked.batch_size,
         output=work,
         progress=False if asked.quiet else None,
@@ -208,13 +224,19 @@ def _answer(
             columns = [*table.columns, *ANSWER_COLUMNS]
             writer = csv.DictWriter(file, columns, delimiter=table.delimiter)
             writer.writeheader()
-            for own, answer in zip(table.rows, answers, strict=True):
+            written = 0
+            for number, answer in zip(table.asked, answers, strict=True):
+                own = table.rows[number]
+                writer.writerows(table.rows[written:number])  # without a leave
                 writer.writerow(own | answer_cells(answer))
+                written = number + 1
                 failed += answer.problem is not None
                 if asked.plot and answer.result is not None and answer.result.lines:
-                    key = tuple(own.get(name, "").strip() for name in ASKED_COLUMNS)
+                    bowler = (own.get(name, "").strip() for name in BOWLER_COLUMNS)
+                    key = (leave_of(own), *bowler)
                     hand: Hand = "left" if key[1] == "left" else "right"
                     rooms.setdefault(key, Room.of(answer.result, label=_label(*key), hand=hand))
+            writer.writerows(table.rows[written:])
         part.replace(asked.output)
         work.unlink()
     finally:
@@ -257,7 +279,7 @@ def _check_files(asked: argparse.Namespace, work: Path) -> None:
     if asked.plot and Path(asked.plot).suffix not in PICTURES:
         raise Unusable(f"--plot {asked.plot}: must end in {', '.join(PICTURES)}")
     if asked.plot and find_spec("matplotlib") is None:
-        raise Unusable("--plot needs matplotlib: pip install 'leaveline-client[plot]'")
+        raise Unusable("--plot needs matplotlib: pip install matplotlib")
     if Path(asked.output).exists() and not asked.overwrite:
         raise Unusable(f"{asked.output} is there already: choose another, or add --overwrite")
     if Path(asked.output).exists() and Path(asked.output).samefile(asked.input):

@@ -1,7 +1,7 @@
 """The room to miss, drawn: for each leave, how far off the target board still makes it.
 
 The lane is drawn as the bowler sees it, so that left- and right-handers stand on one picture.
-Needs matplotlib (`pip install 'leaveline-client[plot]'`), imported only when something is drawn.
+Needs matplotlib (the extra `plot`), imported only when something is drawn.
 """
 
 from __future__ import annotations

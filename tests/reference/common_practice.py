@@ -15,7 +15,7 @@ from pathlib import Path
 import numpy as np
 from leaveline.delivery import LEVELS, Ball, Rolling, default_release
 from leaveline.lane.oil import OilPattern, OilZone
-from leaveline.lines import Bowler, Line, make_probabilities, solve
+from leaveline.lines import Bowler, Line, evaluate, make_probabilities, solve
 from leaveline.lines.known import KnownLine, as_moves
 from leaveline.lines.line import Play
 from leaveline.lines.reach import Reach, reach_of
@@ -42,6 +42,20 @@ def from_board(text: str, lay_down_board: float) -> float:
         target_boards=np.arange(0.0, 40.05, 0.1),
     )
     return float(made.max())
+
+
+def chop_of_the_5(lay_down_board: float) -> float:
+    """Share of the bucket's misses to the left that leave the 5, from a lay-down board."""
+    leave, targets = Leave.parse("2-4-5-8"), np.round(np.arange(0.0, 40.05, 0.1), 1)
+    made = make_probabilities(leave, SCRATCH, lay_down_board=lay_down_board, target_boards=targets)
+    line = evaluate(
+        leave,
+        SCRATCH,
+        lay_down_board=lay_down_board,
+        target_board=float(targets[int(np.argmax(made))]),
+    )
+    five = Leave.parse("5").mask
+    return sum(r.probability for r in line.missed_left.remainders if r.mask == five)
 
 
 def one_and_one(lay_down_board: float) -> str:
@@ -94,11 +108,15 @@ def practice_rows() -> Iterable[tuple[str, str, bool]]:
     near, far = from_board("1-2-10", 4), from_board("1-2-10", 32)
     drawn_back = cut.lay_down_board + 4 * (cut.target_board - cut.lay_down_board)
     yield (
-        "2-4-5-8: straight at the 2, a board either way still makes it; the chop leaves the 5",
+        "2-4-5-8: straight at the 2, a board either way still makes it; crossing from the right "
+        "brings in the chop that leaves the 5",
         f"the 2 within {abs(bucket.contact.offset_in):.1f} in of full, {room.left_boards:.1f} and "
-        f"{room.right_boards:.1f} boards of room at the arrows (four times as much at the pins), "
-        "chops on both sides",
-        abs(bucket.contact.offset_in) < 1.5 and 4 * min(room.left_boards, room.right_boards) >= 1,
+        f"{room.right_boards:.1f} boards of room at the arrows (four times as much at the pins); "
+        f"of the misses to the left {chop_of_the_5(2):.0%} leave the 5 from lay-down board 2, "
+        f"{chop_of_the_5(26):.0%} from board 26".replace("%", " %"),
+        abs(bucket.contact.offset_in) < 1.5
+        and 4 * min(room.left_boards, room.right_boards) >= 1
+        and chop_of_the_5(2) > 2 * chop_of_the_5(26),
     )
     yield (
         "3-6-9-10: parallel to the 3-6-10 line, about a board left",

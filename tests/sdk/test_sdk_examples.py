@@ -5,11 +5,14 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+from collections.abc import Callable, Iterable
 from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
 from leaveline_client import Client
+
+from tests.sdk.helpers import Act, ScriptedServer, answers
 
 ROOT = Path(__file__).parents[2]
 EXAMPLES = ROOT / "sdk" / "examples"
@@ -89,3 +92,38 @@ def test_the_chart_is_drawn(bulk_url: str, tmp_path: Path) -> None:
     done = run(bulk_url, "make_chart.py", tmp_path / "chart.png", "10", "7-10")
     assert (done.returncode, done.stderr) == (0, "")
     assert (tmp_path / "chart.png").read_bytes().startswith(b"\x89PNG")
+
+
+@pytest.mark.parametrize("script", ["season.py", "make_chart.py"])
+def test_an_example_without_its_file_tells_its_usage(script: str) -> None:
+    if script == "make_chart.py" and find_spec("matplotlib") is None:
+        pytest.skip("the extra [plot] is not installed")
+    done = run("http://127.0.0.1:1", script)
+    assert (done.returncode, done.stdout) == (2, "")
+    (said,) = done.stderr.splitlines()
+    assert said.startswith(f"usage: python {script} ")
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("coaching_app.py",),
+        ("match.py",),
+        ("season.py", EXAMPLES / "season.csv"),
+        ("make_chart.py", "chart.png", "10"),
+    ],
+)
+def test_an_example_sends_the_key_of_the_environment(
+    arguments: tuple[str | Path, ...],
+    scripted: Callable[[Iterable[Act]], ScriptedServer],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    if arguments[0] == "make_chart.py" and find_spec("matplotlib") is None:
+        pytest.skip("the extra [plot] is not installed")
+    for key, sent in (("a-key-of-sixteen-or-more", True), ("", False)):
+        monkeypatch.setenv("LEAVELINE_API_KEY", key)
+        server = scripted([answers("401 Unauthorized")])
+        assert run(server.url, *map(str, arguments)).returncode == 1
+        (request,) = server.requests
+        assert (f"Authorization: Bearer {key}".encode() in request) == sent
+        assert (b"Authorization" in request) == sent

@@ -64,6 +64,9 @@ class KnownAnswer(Part):
         From the ball's first board to the slide foot [boards].
     offset_shown : bool
         Whether known lines show that offset; if not, it is the stance's.
+    lines_agree : bool
+        Whether the lines show one lean; where not, one of them is not what it is taken for, and the
+        moves are not to be trusted.
     lines : tuple of ToldAnswer
         What each known line says, in the order given.
     """
@@ -72,6 +75,7 @@ class KnownAnswer(Part):
     lean_standard_error_boards: float | None
     lay_down_offset_boards: float
     offset_shown: bool
+    lines_agree: bool
     lines: tuple[ToldAnswer, ...]
 
 

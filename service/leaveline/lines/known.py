@@ -31,6 +31,8 @@ TELLS_NOTHING_BELOW = 0.05
 """A leave that is made less often, even at its best, says nothing of where the ball goes."""
 LEAST_DOUBT_BOARDS = 0.1
 """People name boards to the half; a line is not known better than this."""
+AGREE_DOUBTS = 3.0
+"""Lines farther from the common lean than this many of their doubts do not belong to it."""
 AS_GOOD_WITHIN = 0.02
 AS_GOOD_SHARE = 0.95
 """A simpler move is preferred while it makes the spare no more than this less often, and at least
@@ -89,6 +91,16 @@ class Fitted:
     lean_error_boards: float | None
     offset_shown: bool
     told: tuple[Told, ...]
+
+    @property
+    def agree(self) -> bool:
+        """Whether every line's lean is the fitted one within AGREE_DOUBTS of its own doubts."""
+        lean = self.bowler.lean_boards
+        return all(
+            abs(one.lean_boards - lean) <= AGREE_DOUBTS * one.doubt_boards
+            for one in self.told
+            if one.lean_boards is not None and one.doubt_boards is not None
+        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -43,6 +43,12 @@ COARSE_ERRORS = 64
 FINE_ERRORS = 256
 LAST_ERRORS = 512
 """How many of the errors candidates are judged by: on the grid, climbing, and at the end."""
+SCAN_STEPS = 10
+"""Targets within a board are looked over at the end."""
+NEAR_ERRORS = 32
+NEAR_SHARE = 0.2
+NEAR_WEIGHT = 0.03
+"""What throws with a fifth of the errors do weighs so much: up to three throws in a hundred."""
 CLIMB_STEPS = ((4, 3), (2, 2), (1, 1))
 """Steps taken uphill, ever smaller."""
 KINDS_REFINED = 6
@@ -90,10 +96,18 @@ class Landscape:
     lay_downs: LayDownRange
 
     def heights(self, steps: Steps, errors_count: int) -> FloatArray:
-        """Average of the chance at each candidate, over so many of the errors."""
+        """Average of the chance at each candidate, over so many of the errors.
+
+        A little is added for what throws near the one meant do: of two lines as good, that one is
+        better to aim at which a good throw makes, and not the gap between two ways to make it.
+        """
         lay_down, target = positions_in(steps)
-        errors = self.errors[:errors_count]
-        return averages(self.table, self.chance, self.view, lay_down, target, errors)
+
+        def average(errors: FloatArray) -> FloatArray:
+            return averages(self.table, self.chance, self.view, lay_down, target, errors)
+
+        near = average(self.errors[:NEAR_ERRORS] * NEAR_SHARE)
+        return average(self.errors[:errors_count]) + NEAR_WEIGHT * near
 
     def kinds(self, steps: Steps) -> npt.NDArray[np.int64]:
         """A number for the kind of each candidate; 0 where the ball meets no pin."""
@@ -150,8 +164,21 @@ def search(landscape: Landscape, most: int) -> list[tuple[float, float]]:
         found, kinds = found[kinds > 0], kinds[kinds > 0]
     best = _best_of_each(found, kinds, landscape.heights(found, FINE_ERRORS))[:most]
     best = np.array([_climb(landscape, start, CLIMB_STEPS[-1:], LAST_ERRORS) for start in best])
-    best = _best_of_each(best, landscape.kinds(best), landscape.heights(best, LAST_ERRORS))
+    best = np.array([_across_gaps(landscape, line) for line in best])
+    kinds = landscape.kinds(best)
+    if kinds.any():
+        best, kinds = best[kinds > 0], kinds[kinds > 0]
+    best = _best_of_each(best, kinds, landscape.heights(best, LAST_ERRORS))
     return [_boards(steps) for steps in best]
+
+
+def _across_gaps(landscape: Landscape, line: npt.NDArray[np.int64]) -> npt.NDArray[np.int64]:
+    """Look over the targets to either side, past a gap that a climb does not cross."""
+    sideways = np.arange(-SCAN_STEPS, SCAN_STEPS + 1)
+    targets = line + np.stack([np.zeros_like(sideways), sideways], axis=1)
+    heights: FloatArray = landscape.heights(targets, LAST_ERRORS)
+    found: npt.NDArray[np.int64] = targets[int(np.argmax(heights))]
+    return found
 
 
 def _longest_on_the_lane(landscape: Landscape) -> tuple[float, float]:

@@ -11,6 +11,7 @@ FULL_HIT_IN = 1.0
 HALF_HIT_IN = 3.5
 CLEAR_ROOM_BOARDS = 0.15
 """Rooms closer than this are called the same."""
+STAY = "as it is"
 LEAST_ROOM_BOARDS = 0.05
 """Less would be written as nought."""
 
@@ -33,14 +34,14 @@ def move_in_words(move: Move, hand: Hand) -> str:
         how = f"feet and target {_sideways(move.stand_boards, hand)}, parallel"
     else:
         feet, target = (_sideways(by, hand) for by in (move.stand_boards, move.target_boards))
-        how = f"feet {feet}, target {target}"
+        how = "stay as you are" if feet == target == STAY else f"feet {feet}, target {target}"
     return f"From the {move.known.leave} line: {how}."
 
 
 def _sideways(boards: float, hand: Hand) -> str:
     """Boards away from the ball-hand side (positive) as a direction."""
     if abs(boards) < LEAST_ROOM_BOARDS:
-        return "as it is"
+        return STAY
     side = "left" if (boards > 0) == (hand == "right") else "right"
     said = board(abs(boards))
     return f"{said} board {side}" if said in {"1", "0.5"} else f"{said} boards {side}"
@@ -116,6 +117,11 @@ def _room(line: Line) -> str:
     if line.play == "count":
         return ""
     if left == right == 0:
+        if line.make_probability > 0.5:
+            return (
+                "There is no room where it is aimed: throws to both sides of it make the spare, a "
+                "perfect one less than half the time."
+            )
         return "There is no room: even a perfect throw makes it less than half the time."
     if max(left, right) < LEAST_ROOM_BOARDS:
         return "There is next to no room at the arrows."
@@ -138,6 +144,13 @@ def _caution(caution: Caution, line: Line) -> str:
     if caution.code == "chop":
         left = format_mask(caution.mask)
         struck = _pin(line.contact.pin) if line.contact else "front pin"
+        missed = line.missed_left if caution.side == "left" else line.missed_right
+        if caution.probability < missed.probability / 2:
+            share = chance(caution.probability / missed.probability)
+            return (
+                f"Missing {caution.side} may chop the {struck} off and leave the {left} "
+                f"({share} of those misses)."
+            )
         return f"Missing {caution.side} chops the {struck} off and leaves the {left}."
     if caution.code == "gutter":
         return f"{_begun(chance(caution.probability))} of throws find the {caution.side} gutter."

@@ -14,7 +14,6 @@ TRADE_NAMES: dict[str, tuple[str, ...]] = {
     "3-10": ("baby split",),
     "8-10": ("Cincinnati",),
     "7-9": ("Cincinnati",),
-    "5-7": ("Woolworth",),
     "5-10": ("dime store",),
     "2-4-5-8": ("bucket",),
     "3-5-6-9": ("bucket",),

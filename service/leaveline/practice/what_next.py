@@ -160,7 +160,7 @@ def not_worth_practising(subjects: Sequence[Subject]) -> tuple[NotWorthIt, ...]:
             gain = _gain(one, one.present.mean)
             words = (
                 f"{one.leave}: {one.attempts} in the season, {percent(chance)} to be expected on "
-                f"the best line. Practice would bring {gain:.2f} pins a game; take the count."
+                f"the best line. Practice would bring {gain:.2f} pins a game: others first."
             )
             found.append(NotWorthIt(one.leave, one.attempts, chance, gain, words))
     return tuple(found)

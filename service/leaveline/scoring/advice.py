@@ -53,9 +53,11 @@ def advise(
     Raises
     ------
     ValueError
-        When another number of pins stands in the game than the leave has, and for a situation
+        When the game is over or another number of pins stands in it than the leave has, and for a situation
         that does not fit the game.
     """
+    if state.over:
+        raise ValueError(f"the game is over after the last ball of own_rolls: no leave {leave}")
     if state.standing != len(leave):
         raise ValueError(
             f"{state.standing} pins stand after the last ball of own_rolls, "

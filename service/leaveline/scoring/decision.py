@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from .game import GameState
 from .plays import Play, PlayName, PlayValue, compare
 from .reasons import Reason, find_reasons
-from .situation import Maximised, Situation
+from .situation import Match, Maximised, Situation, TieRule
 from .strength import Strength
 
 
@@ -27,6 +27,8 @@ class Decision:
     maximised
         ``win_probability`` (ties counted by the tie rule), ``cut_probability`` or
         ``expected_score``.
+    tie_rule
+        The match's; None for a cut or the score.
     margin
         Value of the better play less that of the other, never negative.
     spare, count
@@ -35,13 +37,15 @@ class Decision:
         Value of felling 0, 1, ... k pins with this ball.
     flips_at
         How likely the spare play would have to make it for both to be worth the same; None where
-        no make probability does that (see `plays.Comparison`).
+        no make probability does that, or both are worth the same as it is (see
+        `plays.Comparison`).
     reasons
         Why, most telling first.
     """
 
     play: PlayName
     maximised: Maximised
+    tie_rule: TieRule | None
     margin: float
     spare: PlayValue
     count: PlayValue
@@ -76,6 +80,7 @@ def decide(
     return Decision(
         play=compared.better,
         maximised=compared.maximised,
+        tie_rule=situation.tie_rule if isinstance(situation, Match) else None,
         margin=abs(compared.lead),
         spare=compared.spare,
         count=compared.count,

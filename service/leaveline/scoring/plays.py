@@ -87,7 +87,8 @@ class Comparison:
     flips_at
         Make probability of the spare play at which both plays are worth the same, its misses kept
         in proportion and the count play as it is. None if no probability strictly between 0 and 1
-        does that, or if the spare play never misses, so that nothing is known of its misses.
+        does that, if the spare play never misses, so that nothing is known of its misses, or if
+        both plays are worth the same already, so that nothing turns.
     """
 
     state: GameState
@@ -108,8 +109,7 @@ class Comparison:
     @property
     def equal(self) -> bool:
         """Whether both plays are worth the same, up to rounding."""
-        scale = PERFECT if self.maximised == "expected_score" else 1
-        return abs(self.lead) <= EQUAL * scale
+        return _equal(self.lead, self.maximised)
 
     @property
     def better(self) -> PlayName:
@@ -138,18 +138,25 @@ def compare(
     finals = final_scores_by_pinfall(state, own)
     at_stake = worth(situation, own, state.scoring)
     by_pinfall = finals @ at_stake.value
+    tried = _value(try_for, _checked_error("spare", spare), by_pinfall, finals, at_stake)
     counted = _value(settle_for, _checked_error("count", count), by_pinfall, finals, at_stake)
+    same_line = bool(np.allclose(try_for, settle_for, rtol=0, atol=EQUAL))
+    nothing_turns = same_line or _equal(tried.value - counted.value, at_stake.maximised)
     return Comparison(
         state=state,
         situation=situation,
         own=own,
         maximised=at_stake.maximised,
-        spare=_value(try_for, _checked_error("spare", spare), by_pinfall, finals, at_stake),
+        spare=tried,
         count=counted,
-        same_line=bool(np.allclose(try_for, settle_for, rtol=0, atol=EQUAL)),
+        same_line=same_line,
         value_by_pinfall=tuple(by_pinfall.tolist()),
-        flips_at=_flips_at(try_for, by_pinfall, counted.value),
+        flips_at=None if nothing_turns else _flips_at(try_for, by_pinfall, counted.value),
     )
+
+
+def _equal(lead: float, maximised: Maximised) -> bool:
+    return abs(lead) <= EQUAL * (PERFECT if maximised == "expected_score" else 1)
 
 
 def _value(

@@ -144,10 +144,13 @@ def _certainties(comparison: Comparison) -> Iterator[Found]:
     situation = comparison.situation
     ties_count = isinstance(situation, Match) and situation.tie_rule in ("roll_off", "half")
     if not reach.possible[-1]:
-        if ties_count and reach.best[-1] == 0:
-            yield "only_a_tie_left", {}
+        if isinstance(situation, Match) and ties_count and reach.best[-1] == 0:
+            yield "only_a_tie_left", {"roll_off": float(situation.tie_rule == "roll_off")}
         else:
-            yield "out_of_reach", {"short_pins": float(reach.wins_from - reach.best[-1])}
+            short = float(reach.wins_from - reach.best[-1])
+            if isinstance(situation, Cut):  # of the cut as given, whole pins or not
+                short -= float(np.ceil(situation.cut_pins)) - situation.cut_pins
+            yield "out_of_reach", {"short_pins": short}
         return
     needed = int(np.argmax(reach.possible))
     settles = int(np.argmax(reach.certain)) if reach.certain[-1] else None
@@ -192,13 +195,15 @@ def _striking_out(comparison: Comparison) -> Iterator[Found]:
     """What striking out reaches after the spare and after the best count, late in the game."""
     state, situation = comparison.state, comparison.situation
     late = state.frame >= FRAMES - 1 or (isinstance(situation, Match) and situation.opponent.over)
-    made = state.throw(state.standing)
+    made, counted = state.throw(state.standing), state.throw(state.standing - 1)
     if isinstance(situation, Match | Cut) and late and not made.over and not situation.games_after:
         yield (
             "striking_out_reaches",
             {
                 "after_spare": made.highest_final(),
-                "after_count": state.throw(state.standing - 1).highest_final(),
+                "after_count": counted.highest_final(),
+                "best_count_pins": state.standing - 1,
+                "count_ends_game": float(counted.over),
             },
         )
 
@@ -218,7 +223,15 @@ def _worth_of_making(comparison: Comparison) -> Iterator[Found]:
     """What the make is worth over the best count, and how likely it would have to be."""
     *_, one_short, made = comparison.value_by_pinfall
     if made - one_short > EQUAL:
-        yield "making_adds", {"value": made - one_short, "made": made, "one_pin_short": one_short}
+        yield (
+            "making_adds",
+            {
+                "value": made - one_short,
+                "made": made,
+                "one_pin_short": one_short,
+                "best_count_pins": comparison.state.standing - 1,
+            },
+        )
     if comparison.flips_at is not None:
         yield (
             "flips_at",

@@ -209,7 +209,10 @@ class SensitivityAnswer(Answer):
     of = open_word("Of what.", ["lay_down_board", "target_board", "speed_mph", "rev_rate_rpm"])
     board_at_pins_change = number("Change of the board at the pins for one unit more [boards].")
     make_probability_change = number(
-        "Change of the make probability for one unit more.", minimum=-1, maximum=1
+        "Change of the make probability for one unit more: the slope at the line, from a step less "
+        "to a step more, which is small where the line is best.",
+        minimum=-1,
+        maximum=1,
     )
 
 
@@ -236,6 +239,10 @@ class KnownAnswer(Answer):
     )
     lay_down_offset_boards = number("From the ball's first board to the slide foot [boards].")
     offset_shown = flag("Whether known lines show that offset; if not, it is the stance's.")
+    lines_agree = flag(
+        "Whether the lines show one lean; where not, one of them is not what it is taken for, and "
+        "the moves are not to be trusted."
+    )
     lines = parts(ToldAnswer, "What each known line says, in the order given.")
 
 

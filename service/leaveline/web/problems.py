@@ -9,7 +9,12 @@ from typing import Any
 
 from flask import Flask, Response, current_app, g, json, request
 from marshmallow import ValidationError
-from werkzeug.exceptions import HTTPException
+from werkzeug.exceptions import (
+    HTTPException,
+    MethodNotAllowed,
+    NotFound,
+    RequestEntityTooLarge,
+)
 
 from leaveline.web import metrics
 
@@ -125,7 +130,7 @@ def register(app: Flask) -> None:
     def _http(error: HTTPException) -> Response:
         status = error.code or 500
         kind = _BY_STATUS.get(status, "http-error")
-        response = _respond(Problem(kind, error.description or PROBLEM_TYPES[kind].title), status)
+        response = _respond(Problem(kind, _detail_of(error)), status)
         for name, value in error.get_headers():
             if name.lower() in {"allow", "retry-after"}:
                 response.headers[name] = value
@@ -147,6 +152,18 @@ def log_unforeseen(error: Exception) -> None:
     rule = request.url_rule
     fields = {"request_id": g.get("request_id", ""), "route": rule.rule if rule else ""}
     LOGGER.error("unforeseen error", exc_info=error, extra={"fields": fields})
+
+
+def _detail_of(error: HTTPException) -> str:
+    """Say what was wrong and what is allowed, where the framework says it vaguely."""
+    if isinstance(error, NotFound):
+        return "there is nothing at this address; /docs lists those there are"
+    if isinstance(error, MethodNotAllowed):
+        return f"the address takes {', '.join(sorted(error.valid_methods or ()))}"
+    if isinstance(error, RequestEntityTooLarge):
+        limit = current_app.config["MAX_CONTENT_LENGTH"]
+        return f"the body is larger than {limit} bytes, the most that is taken"
+    return error.description or "the request failed"
 
 
 def _respond(problem: Problem, status: int | None = None) -> Response:

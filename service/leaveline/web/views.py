@@ -94,6 +94,7 @@ def known_view(fitted: Fitted) -> dict[str, Any]:
         "lean_standard_error_boards": _maybe_board(fitted.lean_error_boards),
         "lay_down_offset_boards": _board(fitted.bowler.stance.lay_down_offset_boards),
         "offset_shown": fitted.offset_shown,
+        "lines_agree": fitted.agree,
         "lines": [
             {
                 "leave": str(told.known.leave),

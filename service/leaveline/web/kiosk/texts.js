@@ -34,7 +34,7 @@ export const texts = {
   driftHelp: "More than 0: away from the ball hand.",
   ball: "Ball",
   covers: {
-    "": "Thrown straight, no hook", polyester: "Polyester", urethane: "Urethane",
+    "": "Spare ball, straight", polyester: "Polyester", urethane: "Urethane",
     reactive_pearl: "Reactive, pearl", reactive_hybrid: "Reactive, hybrid",
     reactive_solid: "Reactive, solid",
   },
