@@ -1,6 +1,7 @@
 """Reasons and their words: every code has a sentence, and what is called certain is certain."""
 
 import re
+from decimal import Decimal
 from typing import get_args
 
 import pytest
@@ -44,7 +45,9 @@ def test_words_of_a_match():
     )
     # 88 against 89: one pin ties, two win. Count 0.83 + 0.02 + 0.10 / 2, spare 0.6 + 0.2 / 2.
     assert words(decision)[:4] == (
-        "Play for the count: it wins the match with 90.0%, the spare with 70.0%.",
+        "Play for the count: it is worth 90.0 % of the match, the spare 70.0 %, a tie counted as "
+        "half a win. The count wins with 85.0 % and ties with 10.0 %, the spare with 60.0 % and "
+        "20.0 %.",
         "This ball settles it: it takes at least 2 pins to win the match. One pin fewer can still "
         "tie.",
         "A count of 2 wins the match outright, whatever follows.",
@@ -55,7 +58,7 @@ def test_words_of_a_match():
 def test_words_of_a_score():
     text = words(ask(state_after([7]), Score()))
     assert text[0].startswith("Play for the spare: the game comes to about ")
-    assert text[1].startswith("Against the best count, making it adds ")
+    assert text[1].startswith("Against the best count, 2 of the 3 pins felled, making it adds ")
     assert text[1].endswith(" pins to the game.")
 
 
@@ -75,7 +78,97 @@ def test_close_values_are_told_apart():
             count=(0.3, 0.1998, 0.2002, 0.3),
         )
     )
-    assert text[0] == "Play for the count: it makes the cut with 50.02%, the spare with 50.00%."
+    assert text[0] == "Play for the count: it makes the cut with 50.02 %, the spare with 50.00 %."
+
+
+def said(decision):
+    return {one.code: sentence(one) for one in decision.reasons}
+
+
+def test_where_only_a_tie_is_left_no_win_is_promised():
+    """88 with three standing against 101: a spare and a strike tie, nothing wins."""
+    opponent = state_after([*NINE_OPENS, "X", "X", "-"])
+    half, roll_off = (
+        ask(state_after([*NINE_OPENS, 7]), Match(opponent, LEAGUE, rule))
+        for rule in ("half", "roll_off")
+    )
+    # A spare with 0.3, then a strike with 0.36.
+    assert words(half)[0] == (
+        "Play for the spare: it is worth 5.4 % of the match, the count 0.4 %, a tie counted as "
+        "half a win. The spare wins with 0.0 % and ties with 10.8 %, the count with 0.0 % and "
+        "0.7 %."
+    )
+    assert "a win is out of reach, a tie is not" in said(half)["only_a_tie_left"]
+    assert "it wins the match, in a roll-off if need be, with" in words(roll_off)[0]
+    assert said(roll_off)["only_a_tie_left"].endswith("the match can be won in a roll-off only.")
+
+
+@pytest.mark.parametrize("rule", TIE_RULES)
+def test_ties_are_named_where_they_are_in_the_number(rule):
+    """One pin ties, two win (88 against 89): only where a tie is lost does "wins" say it all."""
+    text = words(
+        ask(state_after([*NINE_OPENS, 7]), Match(state_after([*NINE_OPENS, 8, "-"]), LEAGUE, rule))
+    )[0]
+    assert ("it wins the match with 85.0 %, the spare with 60.0 %." in text) == (rule == "lose")
+    apart = "he count wins with 85.0 % and ties with 10.0 %, the spare with 60.0 % and 20.0 %."
+    assert (apart in text) == (rule != "lose")
+    assert ("Before any roll-off" in text) == (rule == "roll_off")
+
+
+def test_the_numbers_of_making_it_subtract():
+    """The second number is named, and what is said to be added is the difference of the two."""
+    text = said(ask(state_after([3, 4] * 4 + [7]), Match(GameState(), LEAGUE)))["making_adds"]
+    found = re.fullmatch(
+        r"Against the best count, 2 of the 3 pins felled, making it adds ([\d.]+) %: ([\d.]+) % "
+        r"instead of ([\d.]+) %\.",
+        text,
+    )
+    adds, made, short = map(Decimal, found.groups())
+    assert adds == made - short > 0
+
+
+def test_a_single_pin_has_no_best_count():
+    decision = ask(state_after([9]), Score(), spare=(0.3, 0.7), count=(0.4, 0.6))
+    assert said(decision)["making_adds"].startswith("Against a miss, making it adds ")
+
+
+def test_no_striking_out_without_a_ball():
+    """An open tenth ends the game; an open ninth leaves the tenth to strike out in."""
+    opponent = Match(state_after([*NINE_OPENS, 8, "-"]), LEAGUE)
+    tenth, ninth = (
+        said(ask(state_after(rolls), opponent))["striking_out_reaches"]
+        for rolls in ([*NINE_OPENS, 7], [*NINE_OPENS[:-2], 7])
+    )
+    assert tenth == "The spare and striking out reach 101; the best count ends the game at 90."
+    assert ninth == "The spare and striking out reach 122, the best count and striking out 111."
+
+
+def test_noise_is_compared_with_what_is_shown():
+    numbers = (("margin", 0.16), ("standard_error", 0.09))
+    assert sentence(Reason("margin_below_noise", "score", numbers)) == (
+        "The margin of 0.16 pins is less than two standard errors, 0.18 pins: too close to call."
+    )
+    numbers = (("margin", 0.0179), ("standard_error", 0.009))
+    assert "margin of 1.79 % is less than two standard errors, 1.80 %:" in sentence(
+        Reason("margin_below_noise", "match", numbers)
+    )
+
+
+def test_the_cut_is_named_as_it_was_given():
+    """600 before, and the last three pins bring this game to 119 at most: a cut of 719.5 is missed
+    by half a pin."""
+    state = state_after([*NINE_OPENS[:-2], "X", "X", 7])
+    best = 600 + 72 + 27 + 20
+    text = said(ask(state, Cut(600, 0, best + 0.5), spare=(0, 0, 0.5, 0.5)))
+    assert "falls 0.5 pins short" in text["out_of_reach"]
+    assert text["behind_cut_by"].endswith(f"behind the cut at {best + 0.5}.")
+
+
+def test_nothing_turns_where_both_plays_are_the_same():
+    same = (0.418, 0.582)
+    decision = ask(state_after([9]), Match(GameState(), LEAGUE), spare=same, count=same)
+    assert decision.flips_at is None
+    assert "flips_at" not in said(decision)
 
 
 @pytest.mark.parametrize(
@@ -112,6 +205,7 @@ def test_every_decision_can_be_said(data):
     for text in words(ask(state, drawn_situation(data, state), spare=spare, count=count)):
         assert re.fullmatch(r"[A-Z0-9][^{}]*\.", text)
         assert "nan" not in text.split()
+        assert not re.search(r"\d%", text)
 
 
 @given(data=st.data())

@@ -59,6 +59,31 @@ def test_equal_lines_are_called_equal(client: FlaskClient) -> None:
     assert {"same_line", "equal_plays"} & {reason["code"] for reason in answer["because"]}
 
 
+def test_a_single_pin_has_no_turning_point(client: FlaskClient) -> None:
+    answer = advice(client, "10", kind="match", own_rolls=[9], opponent_rolls=[])
+    assert answer["flips_at"] is None
+    assert "flips_at" not in {reason["code"] for reason in answer["because"]}
+
+
+def test_a_win_out_of_reach_is_not_promised(client: FlaskClient) -> None:
+    """Own 9/ nine times, X, split of 8: a make draws level with the finished opponent, no more."""
+    nines = [9, "/"] * 9
+    answer = match(client, "4-9", [*nines, "X", "S8"], [*nines, "X", 8, "/"])
+    assert "only_a_tie_left" in {reason["code"] for reason in answer["because"]}
+    assert "wins the match with" not in answer["words"]
+    assert "wins with 0.0 % and ties with" in answer["words"]
+
+
+@pytest.mark.parametrize("own_rolls", [["X"] * 11 + [8], [*NINES, 9, "/", 8]])
+def test_no_leave_stands_after_the_game(client: FlaskClient, own_rolls: list[Any]) -> None:
+    body = {"leave": "4-9", "situation": {"kind": "score", "own_rolls": own_rolls}}
+    response = client.post("/v1/advice", json=body)
+    fault = problem(response, 422, "invalid-request")["errors"][0]
+    assert fault["pointer"] == "#/situation/own_rolls"
+    assert "the game is over" in fault["detail"]
+    assert "0 pins" not in fault["detail"]
+
+
 def test_behind_the_cut_by_more_than_count_can_give(client: FlaskClient) -> None:
     """Last game, tenth frame, 81 + 6: the cut needs 95 from this game."""
     answer = advice(

@@ -6,9 +6,9 @@ kind when the ball meets the same pin on the same side from the same third of th
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, partial
 from itertools import product
 
 import numpy as np
@@ -39,7 +39,7 @@ repeats, and what is reported is exactly what was evaluated."""
 STEP_BOARDS = np.array([LAY_DOWN_STEP_BOARDS, TARGET_STEP_BOARDS])
 COARSE_STEPS = (4, 3)
 """Coarse grid: 2 boards at the foul line, 0.3 at the target (1.2 at the pins)."""
-COARSE_ERRORS = 64
+COARSE_ERRORS = 48
 FINE_ERRORS = 256
 LAST_ERRORS = 512
 """How many of the errors candidates are judged by: on the grid, climbing, and at the end."""
@@ -51,7 +51,8 @@ NEAR_WEIGHT = 0.03
 """What throws with a fifth of the errors do weighs so much: up to three throws in a hundred."""
 CLIMB_STEPS = ((4, 3), (2, 2), (1, 1))
 """Steps taken uphill, ever smaller."""
-KINDS_REFINED = 6
+LEAST_REFINED = 4
+"""Kinds of line climbed from, or as many as are asked for."""
 THIRD_BOARDS = 40 / 3
 
 
@@ -95,19 +96,25 @@ class Landscape:
     errors: FloatArray
     lay_downs: LayDownRange
 
-    def heights(self, steps: Steps, errors_count: int) -> FloatArray:
-        """Average of the chance at each candidate, over so many of the errors.
+    def roughly(self, steps: Steps) -> FloatArray:
+        """Average of the chance at each candidate, over few of the errors."""
+        return self._average(steps, self.errors[:COARSE_ERRORS])
 
-        A little is added for what throws near the one meant do: of two lines as good, that one is
-        better to aim at which a good throw makes, and not the gap between two ways to make it.
+    def finely(self, steps: Steps) -> FloatArray:
+        """The same over more of them."""
+        return self._average(steps, self.errors[:FINE_ERRORS])
+
+    def at_last(self, steps: Steps) -> FloatArray:
+        """The same over many, and a little for what throws near the one meant do.
+
+        Of two lines as good, that one is better to aim at which a good throw makes, and not the
+        gap between two ways to make it.
         """
-        lay_down, target = positions_in(steps)
+        near = self._average(steps, self.errors[:NEAR_ERRORS] * NEAR_SHARE)
+        return self._average(steps, self.errors[:LAST_ERRORS]) + NEAR_WEIGHT * near
 
-        def average(errors: FloatArray) -> FloatArray:
-            return averages(self.table, self.chance, self.view, lay_down, target, errors)
-
-        near = average(self.errors[:NEAR_ERRORS] * NEAR_SHARE)
-        return average(self.errors[:errors_count]) + NEAR_WEIGHT * near
+    def _average(self, steps: Steps, errors: FloatArray) -> FloatArray:
+        return averages(self.table, self.chance, self.view, *positions_in(steps), errors)
 
     def kinds(self, steps: Steps) -> npt.NDArray[np.int64]:
         """A number for the kind of each candidate; 0 where the ball meets no pin."""
@@ -156,19 +163,20 @@ def search(landscape: Landscape, most: int) -> list[tuple[float, float]]:
     grid, kinds = grid[kinds > 0], kinds[kinds > 0]
     if not grid.size:
         return [_longest_on_the_lane(landscape)]
-    heights = landscape.heights(grid, COARSE_ERRORS)
-    starts = _best_of_each(grid, kinds, heights)[:KINDS_REFINED]
-    found = np.array([_climb(landscape, start, CLIMB_STEPS, FINE_ERRORS) for start in starts])
+    starts = _best_of_each(grid, kinds, landscape.roughly(grid))[: max(LEAST_REFINED, most)]
+    lowest, highest = landscape.lay_downs.steps
+    climb = partial(_climb, lowest=lowest, highest=highest)
+    found = np.array([climb(landscape.finely, start, CLIMB_STEPS) for start in starts])
     kinds = landscape.kinds(found)
     if kinds.any():  # a climb may have led past every pin, where only misses meet one
         found, kinds = found[kinds > 0], kinds[kinds > 0]
-    best = _best_of_each(found, kinds, landscape.heights(found, FINE_ERRORS))[:most]
-    best = np.array([_climb(landscape, start, CLIMB_STEPS[-1:], LAST_ERRORS) for start in best])
+    best = _best_of_each(found, kinds, landscape.finely(found))[:most]
+    best = np.array([climb(landscape.at_last, start, CLIMB_STEPS[-1:]) for start in best])
     best = np.array([_across_gaps(landscape, line) for line in best])
     kinds = landscape.kinds(best)
     if kinds.any():
         best, kinds = best[kinds > 0], kinds[kinds > 0]
-    best = _best_of_each(best, kinds, landscape.heights(best, LAST_ERRORS))
+    best = _best_of_each(best, kinds, landscape.at_last(best))
     return [_boards(steps) for steps in best]
 
 
@@ -176,7 +184,7 @@ def _across_gaps(landscape: Landscape, line: npt.NDArray[np.int64]) -> npt.NDArr
     """Look over the targets to either side, past a gap that a climb does not cross."""
     sideways = np.arange(-SCAN_STEPS, SCAN_STEPS + 1)
     targets = line + np.stack([np.zeros_like(sideways), sideways], axis=1)
-    heights: FloatArray = landscape.heights(targets, LAST_ERRORS)
+    heights = landscape.at_last(targets)
     found: npt.NDArray[np.int64] = targets[int(np.argmax(heights))]
     return found
 
@@ -215,21 +223,22 @@ def _best_of_each(steps: Steps, kinds: npt.NDArray[np.int64], heights: FloatArra
 
 
 def _climb(
-    landscape: Landscape,
+    height: Callable[[Steps], FloatArray],
     start: npt.NDArray[np.int64],
     strides: Sequence[tuple[int, int]],
-    errors_count: int,
+    *,
+    lowest: int,
+    highest: int,
 ) -> npt.NDArray[np.int64]:
-    """Walk uphill over neighbouring lines, stride by stride, judged by so many of the errors."""
-    lowest, highest = landscape.lay_downs.steps
+    """Walk uphill over neighbouring lines, stride by stride, between two lay-down steps."""
     around = np.array([step for step in product((-1, 0, 1), repeat=2) if step != (0, 0)])
     best = start
     for stride in strides:
-        best_height = landscape.heights(best[None, :], errors_count)[0]
+        best_height = height(best[None, :])[0]
         while True:
             steps = best + around * np.array(stride)
             steps = steps[(steps[:, 0] >= lowest) & (steps[:, 0] <= highest)]
-            heights = landscape.heights(steps, errors_count)
+            heights = height(steps)
             top = int(np.argmax(heights))
             if heights[top] <= best_height:
                 break

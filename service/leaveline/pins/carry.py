@@ -11,6 +11,7 @@ row of angle, and kept. A leave and its mirror image share one map.
 from __future__ import annotations
 
 import math
+import mmap
 import threading
 from dataclasses import dataclass, field
 from functools import lru_cache
@@ -91,17 +92,26 @@ class CarryMap:
     leave: Leave
     rack: Rack
     depth_in: float = field(init=False)
-    outcomes: OutcomeArray = field(
-        default_factory=lambda: np.empty((*_GRID, DRAWS), np.uint16), init=False
-    )
-    made: ShareArray = field(default_factory=lambda: np.zeros(_GRID, np.float32), init=False)
-    pins: ShareArray = field(default_factory=lambda: np.zeros(_GRID, np.float32), init=False)
+    outcomes: OutcomeArray = field(init=False)
+    made: ShareArray = field(init=False)
+    pins: ShareArray = field(init=False)
     _ready: set[tuple[int, int]] = field(default_factory=set, init=False)
     _lock: threading.Lock = field(default_factory=threading.Lock, init=False)
 
     def __post_init__(self) -> None:
         depths = [PIN_Y_IN[pin - 1] - FOUL_TO_HEAD_PIN_IN for pin in self.leave.pins]
         self.depth_in = (min(depths) + max(depths)) / 2
+        # Mapped, so that the system gives its pages (of noughts) only as they are written to: most
+        # leaves never need but one layer of speed and a third of the angles. Private: a worker
+        # that fills rows after a fork does not write into another's map.
+        cells = math.prod(_GRID)
+        private = mmap.MAP_PRIVATE | mmap.MAP_ANONYMOUS
+        pages = mmap.mmap(-1, (DRAWS * 2 + 4 + 4) * cells, flags=private)
+        block = np.frombuffer(pages, np.uint8)
+        outcomes, made, pins = np.split(block, [DRAWS * 2 * cells, (DRAWS * 2 + 4) * cells])
+        self.outcomes = outcomes.view(np.uint16).reshape(*_GRID, DRAWS)
+        self.made = made.view(np.float32).reshape(_GRID)
+        self.pins = pins.view(np.float32).reshape(_GRID)
 
     def fill(self, rows: range, layers: range = USUAL_LAYERS) -> None:
         """Make sure that these rows of angle are there at these layers of speed."""

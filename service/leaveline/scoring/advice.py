@@ -53,8 +53,8 @@ def advise(
     Raises
     ------
     ValueError
-        When the game is over or another number of pins stands in it than the leave has, and for a situation
-        that does not fit the game.
+        When the game is over, when another number of pins stands in it than the leave has, and
+        for a situation that does not fit the game.
     """
     if state.over:
         raise ValueError(f"the game is over after the last ball of own_rolls: no leave {leave}")

@@ -99,7 +99,7 @@ HEADLINES_WITH_TIES: dict[TieRule, str] = {
     "{other_value}; a tie counts as a win.",
 }
 WIN_AND_TIE = (
-    " The {play} wins with {win} and ties with {tie}, the {other} with {other_win} and {other_tie}."
+    "the {play} wins with {win} and ties with {tie}, the {other} with {other_win} and {other_tie}."
 )
 
 
@@ -148,8 +148,11 @@ def headline(decision: Decision) -> str:
     }
     if list(values.values()) == [apart["win"], apart["other_win"]]:  # no tie is in the number
         return HEADLINES[decision.maximised].format(**names, **values)
-    text = HEADLINES_WITH_TIES[decision.tie_rule] + WIN_AND_TIE
-    return text.format(**names, **values, **apart)
+    text = HEADLINES_WITH_TIES[decision.tie_rule].format(**names, **values)
+    both = WIN_AND_TIE.format(**names, **apart)
+    if decision.tie_rule == "roll_off":
+        return f"{text} Before any roll-off {both}"
+    return f"{text} {both[0].upper()}{both[1:]}"
 
 
 def words(decision: Decision) -> tuple[str, ...]:

@@ -162,7 +162,9 @@ class AdviceRequestSchema(StrictSchema):
         own_rolls = asked.get("own_rolls", [10 - len(leave)])
         state = _state(own_rolls, scoring, "own_rolls")
         if state.over:
-            raise _fault("own_rolls", f"the game is over after these balls: no leave {leave} stands")
+            raise _fault(
+                "own_rolls", f"the game is over after these balls, no leave {leave} stands"
+            )
         if state.standing != len(leave):
             raise _fault(
                 "own_rolls",
