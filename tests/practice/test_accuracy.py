@@ -203,8 +203,9 @@ def test_makes_on_two_lines_tell_a_lean_to_the_right_from_one_to_the_left(
 def test_makes_on_the_best_lines_hardly_part_a_lean_from_a_wider_spread() -> None:
     """A best line has about as much room on either side, so a lean only makes it miss more often.
 
-    Even 1500 throws at each of three pins leave more than half a board of doubt of the lean, and
-    the interval says so; with as little as one miss in a hundred written down it is half as wide.
+    Even 1500 throws at each of three pins leave more than a quarter of a board of doubt of the
+    lean, and the interval says so; with as little as one miss in a hundred written down it is half
+    as wide.
     """
     rng = np.random.default_rng(6)
     throws = [result(rng, leave, 1500, 0.65, 0.7) for leave in (TEN, SEVEN, NINE)]
@@ -214,7 +215,7 @@ def test_makes_on_the_best_lines_hardly_part_a_lean_from_a_wider_spread() -> Non
         assert one.lean_boards.low <= 0.7 <= one.lean_boards.high
         assert one.target_boards.low <= 0.65 <= one.target_boards.high
     doubt, doubt_told = (one.lean_boards.high - one.lean_boards.low for one in (fit, told))
-    assert doubt > 0.5
+    assert doubt > 0.25
     assert doubt_told < doubt / 2
     assert told.lean_shown
 
