@@ -54,11 +54,11 @@ MPH = 17.6  # in/s
 class Campaign:
     """Which leaves are thrown at, how often, how often twice, and how fast [in/s]."""
 
-    fitted: Leaves
-    held_out: Leaves
-    throws: int
-    twice: int
-    speeds: tuple[float, float]
+    fitted: Leaves = ()
+    held_out: Leaves = ()
+    throws: int = 600
+    twice: int = 300
+    speeds: tuple[float, float] = (11.0 * MPH, 21.0 * MPH)
 
 
 CAMPAIGNS = {
@@ -73,7 +73,6 @@ CAMPAIGNS = {
             *((3, 5, 6, 9), (1, 2, 8), (3, 6, 9, 10), (1, 2, 4, 7), (4, 7, 10), (2, 7, 10)),
             *((3, 5, 6), (4, 6, 7, 10), (1, 2, 10), (1, 3, 6, 7), (1, 2, 5), (5, 7, 10)),
         ),
-        held_out=(),
         throws=1000,
         twice=400,
         speeds=(15.0 * MPH, 20.0 * MPH),
@@ -84,10 +83,6 @@ CAMPAIGNS = {
             *((6, 9), (2, 3), (2, 9), (6, 7, 10), (3, 9, 10), (1, 2, 7), (1, 3, 10), (2, 4, 8)),
             *((1, 2, 4, 5), (5, 9), (1, 3, 6)),
         ),
-        held_out=(),
-        throws=600,
-        twice=300,
-        speeds=(11.0 * MPH, 21.0 * MPH),
     ),
     "third": Campaign(
         fitted=(
@@ -95,20 +90,12 @@ CAMPAIGNS = {
             *((3, 6, 7), (2, 4, 10), (1, 2, 4, 8), (3, 4, 10), (1, 6, 10), (2, 4, 7, 8)),
             *((1, 2, 9), (4, 5, 8), (1, 3, 5, 9)),
         ),
-        held_out=(),
-        throws=600,
-        twice=300,
-        speeds=(11.0 * MPH, 21.0 * MPH),
     ),
     "fourth": Campaign(
-        fitted=(),
         held_out=(
             *((3, 4), (2, 6), (4, 7, 8), (6, 9, 10), (1, 2, 5, 8), (1, 3, 6, 9), (2, 4, 5, 7)),
             *((1, 3, 8), (3, 5, 10), (2, 7, 8), (1, 2, 3, 5), (5, 8, 10)),
         ),
-        throws=600,
-        twice=300,
-        speeds=(11.0 * MPH, 21.0 * MPH),
     ),
 }
 WIDEST_ANGLE = math.radians(3.0)

@@ -6,7 +6,6 @@ import csv
 import io
 import json
 from collections.abc import Callable, Iterable
-from importlib.util import find_spec
 from pathlib import Path
 
 import leaveline_client.command as command
@@ -184,7 +183,6 @@ def test_plot_without_matplotlib_is_told_before_anything_is_asked(
 
 
 @pytest.mark.usefixtures("files")
-@pytest.mark.skipif(find_spec("matplotlib") is None, reason="the extra [plot] is not installed")
 def test_plot_draws_a_picture() -> None:
     assert main(["in.csv", "out.csv", "--plot", "room.svg"]) == 1
     assert "7-10, left hand, tour" in Path("room.svg").read_text()

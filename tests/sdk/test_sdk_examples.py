@@ -6,7 +6,6 @@ import os
 import subprocess
 import sys
 from collections.abc import Callable, Iterable
-from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
@@ -87,7 +86,6 @@ def test_the_season_is_reviewed_and_what_was_not_read_is_said(bulk_url: str) -> 
     assert sum(line.startswith("- ") for line in shown) >= 2
 
 
-@pytest.mark.skipif(find_spec("matplotlib") is None, reason="the extra [plot] is not installed")
 def test_the_chart_is_drawn(bulk_url: str, tmp_path: Path) -> None:
     done = run(bulk_url, "make_chart.py", tmp_path / "chart.png", "10", "7-10")
     assert (done.returncode, done.stderr) == (0, "")
@@ -96,8 +94,6 @@ def test_the_chart_is_drawn(bulk_url: str, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("script", ["season.py", "make_chart.py"])
 def test_an_example_without_its_file_tells_its_usage(script: str) -> None:
-    if script == "make_chart.py" and find_spec("matplotlib") is None:
-        pytest.skip("the extra [plot] is not installed")
     done = run("http://127.0.0.1:1", script)
     assert (done.returncode, done.stdout) == (2, "")
     (said,) = done.stderr.splitlines()
@@ -118,8 +114,6 @@ def test_an_example_sends_the_key_of_the_environment(
     scripted: Callable[[Iterable[Act]], ScriptedServer],
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    if arguments[0] == "make_chart.py" and find_spec("matplotlib") is None:
-        pytest.skip("the extra [plot] is not installed")
     for key, sent in (("a-key-of-sixteen-or-more", True), ("", False)):
         monkeypatch.setenv("LEAVELINE_API_KEY", key)
         server = scripted([answers("401 Unauthorized")])
