@@ -8,9 +8,14 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from leaveline.lane.dimensions import BALL_RADIUS_IN, KICKBACK_X_IN, PIN_RADIUS_IN, PIT_IN
+from leaveline.lane.dimensions import (
+    BALL_RADIUS_IN,
+    KICKBACK_X_IN,
+    PIN_RADIUS_IN,
+    PIT_IN,
+    USUAL_SPEED_IN_S,
+)
 from leaveline.pins import ALL_LEAVES, Leave
-from leaveline.pins.carry import USUAL_SPEED_IN_S
 from leaveline.pins.collide import NORMALS_PER_THROW, STANDING_BITS, throw_many
 from leaveline.pins.deck import PIN_X_IN, PIN_Y_IN
 from leaveline.pins.leave import pins_of

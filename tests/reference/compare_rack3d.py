@@ -16,8 +16,11 @@ from pathlib import Path
 
 import numpy as np
 import numpy.typing as npt
-from leaveline.lane.dimensions import MPH_IN_S
-from leaveline.pins.carry import USUAL_SPEED_IN_S, make_probabilities
+from leaveline.lane.dimensions import (
+    MPH_IN_S,
+    USUAL_SPEED_IN_S,
+)
+from leaveline.pins.carry import make_probabilities
 from leaveline.pins.leave import Leave
 
 RECORDED = tuple(

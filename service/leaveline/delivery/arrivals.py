@@ -17,8 +17,8 @@ from leaveline.lane.dimensions import (
     BOARD_IN,
     FOUL_TO_HEAD_PIN_IN,
     HALF_LANE_IN,
-    MPH_IN_S,
     TARGET_IN,
+    USUAL_SPEED_IN_S,
 )
 
 FloatArray = npt.NDArray[np.float64]
@@ -27,9 +27,6 @@ X, ANGLE, EDGE_MARGIN, SPEED = range(4)
 """Columns of the table: position at the head-pin line [in], angle there [rad], the least distance
 to the lane's edge on the way [in], negative once over it, and speed at the head-pin line [in/s]."""
 COLUMNS = 4
-STRAIGHT_SPEED_IN_S = 16.5 * MPH_IN_S
-"""A straight ball's speed at the pins: the middle of 16 to 18 mph (trade articles) and slow balls.
-"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +72,7 @@ def straight_arrivals(*, hook_boards: float = 0.0) -> ArrivalTable:
     lay_down, aim = np.meshgrid(lay, target, indexing="ij")
     slope = (aim - lay_down + hook * (TARGET_IN / FOUL_TO_HEAD_PIN_IN) ** 2) / TARGET_IN
     values = np.empty((*lay_down.shape, COLUMNS))
-    values[..., SPEED] = STRAIGHT_SPEED_IN_S
+    values[..., SPEED] = USUAL_SPEED_IN_S
     values[..., X] = lay_down + slope * FOUL_TO_HEAD_PIN_IN - hook
     values[..., ANGLE] = np.arctan(slope - 2 * hook / FOUL_TO_HEAD_PIN_IN)
     values[..., EDGE_MARGIN] = HALF_LANE_IN - _farthest_out(lay_down, slope, hook)

@@ -26,7 +26,7 @@ from leaveline.delivery.path import Arrivals as Arrived
 from leaveline.delivery.path import PathTrace, roll_balls, trace_path
 from leaveline.delivery.release import Release
 from leaveline.delivery.spread import Spread
-from leaveline.lane.dimensions import MPH_IN_S, TARGET_IN
+from leaveline.lane.dimensions import TARGET_IN
 from leaveline.lane.oil import (
     FRICTION_MAX,
     FrictionMap,
@@ -106,6 +106,7 @@ def rolling_path(rolling: Rolling, lay_down_x_in: float, target_x_in: float) -> 
     )
 
 
+@lru_cache(maxsize=64)
 def friction_of(rolling: Rolling) -> FrictionMap:
     """The friction this ball meets on this lane."""
     return friction_map(
@@ -154,7 +155,7 @@ def _roll(
     return roll_balls(
         lay_down_x_in=lay_down,
         launch_angle_rad=launch,
-        speed_in_s=release.speed_mph * MPH_IN_S,
+        speed_in_s=release.speed_in_s,
         rev_rate_rad_s=release.rev_rate_rad_s,
         axis_rotation_rad=release.axis_rotation_rad,
         axis_tilt_rad=release.axis_tilt_rad,

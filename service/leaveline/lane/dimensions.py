@@ -39,3 +39,5 @@ ARROW_BOARDS = (5, 10, 15, 20, 25, 30, 35)  # specification
 DOT_BOARDS = (10, 15, 20, 25, 30)  # specification: dots at the foul line and on the approach
 GRAVITY_IN_S2 = 386.09  # standard gravity, 9.80665 m/s2
 MPH_IN_S = 17.6  # 5280 * 12 / 3600
+USUAL_SPEED_IN_S = 16.5 * MPH_IN_S
+"""At the pins: the middle of the 16 to 18 mph that trade articles report, and slow balls."""

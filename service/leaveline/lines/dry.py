@@ -34,12 +34,12 @@ def dry_share(rolling: Rolling, path: PathTrace, errors: FloatArray) -> float:
     friction = friction_of(rolling)
     halfway = (friction.mu.min() + friction.mu.max()) / 2
     middle = friction.mu[:, friction.mu.shape[1] // 2]
-    y = friction.y_from_in + np.flatnonzero(middle < halfway) * friction.y_step_in
-    if not y.size or friction.mu.min() == friction.mu.max():
+    rows = np.flatnonzero(middle < halfway)
+    if not rows.size or friction.mu.min() == friction.mu.max():
         return 0.0
+    y = friction.y_from_in + rows * friction.y_step_in
     off = errors[:, :1] + (errors[:, 1:2] - errors[:, :1]) * (y[None, :] / TARGET_IN)
     x = np.interp(y, path.y_in, path.x_in)[None, :] + off
-    rows = np.rint((y - friction.y_from_in) / friction.y_step_in).astype(np.int64)
     columns = np.rint((x - friction.x_from_in) / friction.x_step_in).astype(np.int64)
     columns = np.clip(columns, 0, friction.mu.shape[1] - 1)
     is_dry = friction.mu[rows[None, :], columns] > halfway

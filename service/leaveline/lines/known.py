@@ -57,6 +57,12 @@ class KnownLine:
     target_board: float
     lay_down_board: float | None = None
 
+    def offset_boards(self, drift_boards: float) -> float | None:
+        """From the ball to the slide foot, given the foot's drift; None without a lay-down."""
+        if self.lay_down_board is None:
+            return None
+        return self.stand_board + drift_boards - self.lay_down_board
+
 
 @dataclass(frozen=True, slots=True)
 class Told:
@@ -136,12 +142,8 @@ def fit(bowler: Bowler, known: Sequence[KnownLine], *, seed: int = DEFAULT_SEED)
     seed : int
         Seed of the fixed set of throws.
     """
-    drift = bowler.stance.drift_boards
-    offsets = [
-        line.stand_board + drift - line.lay_down_board
-        for line in known
-        if line.lay_down_board is not None
-    ]
+    of_lines = (line.offset_boards(bowler.stance.drift_boards) for line in known)
+    offsets = [offset for offset in of_lines if offset is not None]
     if offsets:
         stance = replace(bowler.stance, lay_down_offset_boards=math.fsum(offsets) / len(offsets))
         bowler = replace(bowler, stance=stance)
@@ -179,8 +181,7 @@ def _told(bowler: Bowler, known: KnownLine, seed: int) -> Told:
     """Set where a known line aims beside where the ball ought to cross."""
     lay_down = known.lay_down_board
     if lay_down is None:
-        stance = bowler.stance
-        lay_down = known.stand_board - stance.lay_down_offset_boards + stance.drift_boards
+        lay_down = bowler.stance.lay_down_board(known.stand_board)
     count = round(LOOKED_OVER_BOARDS / LOOK_STEP_BOARDS)
     off: FloatArray = np.arange(-count, count + 1, dtype=np.float64) * LOOK_STEP_BOARDS
     made = make_probabilities(
@@ -229,8 +230,7 @@ def _size(move: Move) -> float:
 
 def _simpler(leave: Leave, bowler: Bowler, line: Line, known: KnownLine, seed: int) -> Line:
     """Give the easiest line that is practically as good: parallel, then feet alone, then itself."""
-    stance = bowler.stance
-    known_lay_down = known.stand_board - stance.lay_down_offset_boards + stance.drift_boards
+    known_lay_down = bowler.stance.lay_down_board(known.stand_board)
     reach = lay_down_range(bowler)
     best_made = line.make_probability
     enough = max(best_made - AS_GOOD_WITHIN, AS_GOOD_SHARE * best_made)

@@ -45,6 +45,10 @@ class Stance:
         """Where the slide foot starts for a ball to be laid down on a board."""
         return lay_down_board + self.lay_down_offset_boards - self.drift_boards
 
+    def lay_down_board(self, stand_board: float) -> float:
+        """Where the ball is laid down by a slide foot that starts on a board."""
+        return stand_board - self.lay_down_offset_boards + self.drift_boards
+
     def slide_board(self, lay_down_board: float) -> float:
         """Where the slide foot ends at the foul line."""
         return lay_down_board + self.lay_down_offset_boards

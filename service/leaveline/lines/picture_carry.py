@@ -21,13 +21,14 @@ from leaveline.lane.dimensions import (
     BOARD_IN,
     FOUL_TO_HEAD_PIN_IN,
     HALF_LANE_IN,
+    USUAL_SPEED_IN_S,
 )
 from leaveline.lines import picture_parts as parts
 from leaveline.lines.line import Line
 from leaveline.lines.picture_lane import runs
 from leaveline.lines.picture_parts import INK, PAPER, SMALL, SOFT_INK, TONES, Element, Point
 from leaveline.lines.words import board, chance
-from leaveline.pins.carry import USUAL_SPEED_IN_S, make_probabilities
+from leaveline.pins.carry import make_probabilities
 from leaveline.pins.deck import PIN_X_IN, ROW
 from leaveline.pins.leave import MIRROR_PIN, PIN_COUNT, Leave
 

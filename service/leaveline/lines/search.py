@@ -18,11 +18,10 @@ from leaveline.delivery.arrivals import (
     ANGLE,
     EDGE_MARGIN,
     SPEED,
-    STRAIGHT_SPEED_IN_S,
     ArrivalTable,
     X,
 )
-from leaveline.lane.dimensions import BOARD_IN, CENTRE_BOARD
+from leaveline.lane.dimensions import BOARD_IN, CENTRE_BOARD, USUAL_SPEED_IN_S
 from leaveline.lines.contact import first_contacts
 from leaveline.lines.integrate import MapView, arrivals_as_meant, averages
 from leaveline.pins.carry import ShareArray
@@ -128,8 +127,8 @@ class UsefulArrivals:
 
     lowest_angle_rad: float = 0.0
     highest_angle_rad: float = 0.0
-    slowest_in_s: float = STRAIGHT_SPEED_IN_S
-    fastest_in_s: float = STRAIGHT_SPEED_IN_S
+    slowest_in_s: float = USUAL_SPEED_IN_S
+    fastest_in_s: float = USUAL_SPEED_IN_S
 
 
 def kinds_of(leave: Leave, steps: Steps, arrivals: FloatArray) -> npt.NDArray[np.int64]:
@@ -167,17 +166,23 @@ def search(landscape: Landscape, most: int) -> list[tuple[float, float]]:
     lowest, highest = landscape.lay_downs.steps
     climb = partial(_climb, lowest=lowest, highest=highest)
     found = np.array([climb(landscape.finely, start, CLIMB_STEPS) for start in starts])
-    kinds = landscape.kinds(found)
-    if kinds.any():  # a climb may have led past every pin, where only misses meet one
-        found, kinds = found[kinds > 0], kinds[kinds > 0]
+    found, kinds = _meeting_a_pin(landscape, found)
     best = _best_of_each(found, kinds, landscape.finely(found))[:most]
     best = np.array([climb(landscape.at_last, start, CLIMB_STEPS[-1:]) for start in best])
     best = np.array([_across_gaps(landscape, line) for line in best])
-    kinds = landscape.kinds(best)
-    if kinds.any():
-        best, kinds = best[kinds > 0], kinds[kinds > 0]
+    best, kinds = _meeting_a_pin(landscape, best)
     best = _best_of_each(best, kinds, landscape.at_last(best))
     return [_boards(steps) for steps in best]
+
+
+def _meeting_a_pin(landscape: Landscape, lines: Steps) -> tuple[Steps, npt.NDArray[np.int64]]:
+    """Keep the lines that meet a pin, if any, with their kinds.
+
+    A climb may have led past every pin, to where only misses meet one.
+    """
+    kinds = landscape.kinds(lines)
+    kept = kinds > 0 if kinds.any() else np.ones(kinds.size, bool)
+    return lines[kept], kinds[kept]
 
 
 def _across_gaps(landscape: Landscape, line: npt.NDArray[np.int64]) -> npt.NDArray[np.int64]:

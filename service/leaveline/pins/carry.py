@@ -28,6 +28,7 @@ from leaveline.lane.dimensions import (
     HALF_LANE_IN,
     MPH_IN_S,
     PIN_RADIUS_IN,
+    USUAL_SPEED_IN_S,
 )
 from leaveline.pins.collide import (
     NORMALS_PER_THROW,
@@ -51,12 +52,11 @@ ANGLE_ROWS = 19
 DRAWS = 16
 """Throws played out in each cell."""
 SPEED_STEP_IN_S = 5.5 * MPH_IN_S
-SPEEDS_IN_S = (11.0 * MPH_IN_S, 16.5 * MPH_IN_S, 22.0 * MPH_IN_S)
+SPEEDS_IN_S = (11.0 * MPH_IN_S, USUAL_SPEED_IN_S, 22.0 * MPH_IN_S)
 """Speeds at the pins: about the 16 to 18 mph the trade reports, and slow and fast balls. Speed
 matters little (the faster, the more pins still reach another), so three are enough; a ball outside
 them is read at the nearest."""
 USUAL_LAYER = 1
-USUAL_SPEED_IN_S = SPEEDS_IN_S[USUAL_LAYER]
 POOL_SEED = 20_240_601
 POOL_SIZE = 4096
 

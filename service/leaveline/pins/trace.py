@@ -14,9 +14,14 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from leaveline.lane.dimensions import GRAVITY_IN_S2, HALF_LANE_IN, KICKBACK_X_IN, PIT_IN
+from leaveline.lane.dimensions import (
+    GRAVITY_IN_S2,
+    HALF_LANE_IN,
+    KICKBACK_X_IN,
+    PIT_IN,
+    USUAL_SPEED_IN_S,
+)
 from leaveline.pins import collide
-from leaveline.pins.carry import USUAL_SPEED_IN_S
 from leaveline.pins.collide import (
     COLUMNS,
     DOWN,

@@ -59,10 +59,8 @@ def known_in(bowler: dict[str, Any]) -> tuple[KnownLine, ...]:
     drift = bowler.get("stance", {}).get("drift_boards", 0.0)
     low, high = OFFSET_RANGE_BOARDS
     for index, line in enumerate(known):
-        if line.lay_down_board is None:
-            continue
-        offset = line.stand_board + drift - line.lay_down_board
-        if not low <= offset <= high:
+        offset = line.offset_boards(drift)
+        if offset is not None and not low <= offset <= high:
             detail = Detail(
                 f"with stand_board and drift_boards it puts the slide foot {offset:g} boards from "
                 f"the ball; must be from {low} to {high}",

@@ -12,7 +12,6 @@ from leaveline.lines.sensitivity import Sensitivity, sensitivities
 from leaveline.lines.solve import TALLY_ERRORS
 from leaveline.web.answers import cacheable, computed
 from leaveline.web.json_body import read_json
-from leaveline.web.known_lines import fitted_to
 from leaveline.web.leaves import leave_in_path
 from leaveline.web.line_schemas import LinesRequest, LinesRequestSchema, request_in_query
 from leaveline.web.pictures import SVG, PictureChoiceSchema, picture_response
@@ -61,8 +60,7 @@ def lines_answer(asked: LinesRequest) -> dict[str, Any]:
         503 where the request's time has passed between two of its steps.
     """
     digest = input_digest(asked)
-    fitted = fitted_to(asked.bowler, asked.known, asked.seed)
-    asked = settled(asked)
+    asked, fitted = settled(asked)
     told = told_lines(asked)
     lines = [line for line, _ in told]
     current = work()

@@ -79,7 +79,7 @@ def picture(asked: LinesRequest, *, kind: str, index: int) -> str:
     Problem
         422 where the answer has no line of that index.
     """
-    asked = settled(asked)
+    asked, _ = settled(asked)
     lines = [line for line, _ in told_lines(asked)]
     if index >= len(lines):
         detail = f"must be from 0 to {len(lines) - 1}, the lines of this answer; got {index}"

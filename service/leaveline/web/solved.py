@@ -6,7 +6,7 @@ from dataclasses import replace
 from functools import lru_cache
 
 from leaveline.lines.bowler import Bowler
-from leaveline.lines.known import Move, as_moves, moves_to
+from leaveline.lines.known import Fitted, Move, as_moves, moves_to
 from leaveline.lines.line import Line, Play
 from leaveline.lines.solve import solve
 from leaveline.pins.leave import Leave
@@ -19,13 +19,16 @@ SOLVED_KEPT = 4096
 """Answers kept in a worker; a line takes about 2 kB."""
 
 
-def settled(asked: LinesRequest) -> LinesRequest:
-    """Put the bowler that the known lines show in the place of the one told without them."""
+def settled(asked: LinesRequest) -> tuple[LinesRequest, Fitted | None]:
+    """Put the bowler that the known lines show in the place of the one told without them.
+
+    Also gives what those lines show; None where there are none.
+    """
     fitted = fitted_to(asked.bowler, asked.known, asked.seed)
     if fitted is None:
-        return asked
+        return asked, None
     compared = tuple(leaning_like(fitted, bowler) for bowler in asked.compared)
-    return replace(asked, bowler=fitted.bowler, compared=compared)
+    return replace(asked, bowler=fitted.bowler, compared=compared), fitted
 
 
 def solved_lines(asked: LinesRequest) -> list[Line]:
