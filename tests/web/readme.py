@@ -36,7 +36,7 @@ def renewed(text: str) -> str:
         return f"```\n{match['command']}\n```\n\n{_quote(said)}"
 
     def first_line(match: re.Match[str]) -> str:
-        body = {"leave": "1-2-10", "bowler": {"level": "scratch"}}
+        body = {"leave": "1-2-10", "bowler": {"level": "scratch"}, "limit": 1}
         line = client.post("/v1/lines", json=body).get_json()["lines"][0]
         return match["before"] + _quote(f"1-2-10: {line['words']}")
 
